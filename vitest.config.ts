@@ -4,7 +4,6 @@ export default defineConfig({
   test: {
     projects: [
       {
-        esbuild: { jsx: 'automatic', jsxImportSource: 'preact' },
         test: {
           name: 'unit',
           include: ['test/**/*.test.{ts,tsx}'],

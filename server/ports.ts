@@ -25,6 +25,15 @@ export type ReadingStore = {
   window(sensorId: string, fromMs: number, toMs: number): Reading[];
 };
 
+/** Which probe sat in a batch or a place, and when. The first seat of a subject counts from the beginning. */
+export type Seat = {
+  subjectKind: 'batch' | 'place';
+  subjectId: string;
+  sensorId: string;
+  fromMs: number;
+  toMs: number | null;
+};
+
 /** A cookout and everything in it, as the tick needs it. Steps ascending in time, withdrawn ones left out. */
 export type CookoutState = {
   cookout: Cookout;
@@ -33,13 +42,50 @@ export type CookoutState = {
   batches: Batch[];
   steps: Step[];
   spotChecks: SpotCheck[];
+  seats: Seat[];
 };
+/** The newest reading of a sensor beside its name. */
+export type SensorRow = { id: string; label: string; last: Reading | null };
+/** [epoch ms of the last reading in it, lowest, highest, last], degC. */
+export type Bucket = [atMs: number, minC: number, maxC: number, lastC: number];
+
+/** What screens, records and exports ask of the readings. */
+export type ReadingArchive = ReadingStore & {
+  page(sensorId: string, fromMs: number, toMs: number, limit: number): Reading[];
+  /** At most `points` buckets of equal length; failed and missing readings are left out. */
+  buckets(sensorId: string, fromMs: number, toMs: number, points: number): Bucket[];
+  sensors(): SensorRow[];
+  rename(sensorId: string, label: string): boolean;
+  /** Newest first. */
+  rejects(limit: number): Reject[];
+};
+
 export type CookoutStore = {
   /** The cookout on the live screen: the newest that has not ended. */
   current(): CookoutState | null;
   /** Changes whenever anything in any cookout changed. */
   revision(): number;
   sensorsHeard(): number;
+};
+
+/** What the set-up and the cook change. Saving replaces what has the same id. */
+export type CookoutRepository = CookoutStore & {
+  all(): Cookout[];
+  get(id: string): CookoutState | null;
+  place(id: string): Place | null;
+  dish(id: string): Dish | null;
+  batch(id: string): Batch | null;
+  saveCookout(cookout: Cookout): void;
+  savePlace(place: Place, nowMs: number): void;
+  saveDish(dish: Dish): void;
+  saveBatch(batch: Batch, nowMs: number): void;
+  /** The caller makes sure that nothing refers to it any more. */
+  remove(kind: 'place' | 'dish' | 'batch', id: string): void;
+  steps(batchId: string): Step[];
+  addStep(step: Step, recordedMs: number): void;
+  step(id: string): { step: Step; recordedMs: number } | null;
+  withdrawStep(id: string, nowMs: number): void;
+  addSpotCheck(check: SpotCheck, recordedMs: number): void;
 };
 
 /** What must survive a restart of an alarm, beside its journal. */
@@ -54,6 +100,7 @@ export type JournalStore = {
   /** One transaction: the alarm as it is now and the line that says what happened. */
   record(memory: AlarmMemory, entry: JournalEntry): void;
 };
+export type JournalArchive = JournalStore & { entries(cookoutId: string): JournalEntry[] };
 
 export type LiveFeed = {
   board(board: Board): void;

@@ -1,0 +1,75 @@
+import type { IncomingMessage } from 'node:http';
+import type { Access } from '../contract/api.ts';
+import { hashPassphrase, isSessionValid, matchesPassphrase, newSessionKey, signSession } from './passphrase.ts';
+
+export const SESSION_COOKIE = 'tongside_session';
+export const SESSION_MS = 14 * 24 * 3_600_000;
+
+export type AccessSettings = {
+  get(name: 'passphrase' | 'session-key'): string | null;
+  set(name: 'passphrase' | 'session-key', value: string): void;
+};
+
+/** One role: whoever knows the passphrase. On this machine alone nothing is asked. */
+export class AccessControl {
+  private readonly settings: AccessSettings;
+  private readonly isLoopback: boolean;
+
+  constructor(settings: AccessSettings, isLoopback: boolean) {
+    this.settings = settings;
+    this.isLoopback = isLoopback;
+  }
+
+  /** Real wall time: a session does not run faster in a demonstration. */
+  isOpen(request: IncomingMessage, nowMs: number): boolean {
+    if (this.isLoopback) return true;
+    const cookie = cookieOf(request);
+    const key = this.settings.get('session-key');
+    return cookie !== null && key !== null && isSessionValid(cookie, key, nowMs);
+  }
+
+  view(request: IncomingMessage, nowMs: number): Access {
+    return {
+      open: this.isOpen(request, nowMs),
+      passphraseSet: this.settings.get('passphrase') !== null,
+      loopbackOnly: this.isLoopback,
+    };
+  }
+
+  /** A new passphrase ends every session that the old one opened. */
+  setPassphrase(passphrase: string): void {
+    this.settings.set('passphrase', hashPassphrase(passphrase));
+    this.settings.set('session-key', newSessionKey());
+  }
+
+  /** The cookie of a new session, or null when the passphrase is wrong or none is set. */
+  login(passphrase: string, nowMs: number): string | null {
+    const stored = this.settings.get('passphrase');
+    const key = this.settings.get('session-key');
+    if (stored === null || key === null || !matchesPassphrase(passphrase, stored)) return null;
+    return signSession(nowMs + SESSION_MS, key);
+  }
+}
+
+function cookieOf(request: IncomingMessage): string | null {
+  for (const part of (request.headers.cookie ?? '').split(';')) {
+    const [name, value] = part.trim().split('=');
+    if (name === SESSION_COOKIE && value !== undefined) return decodeURIComponent(value);
+  }
+  return null;
+}
+
+/**
+ * Guards against other web pages and against names that resolve to this machine: the Host must be an address or name
+ * that this server goes by, and an Origin, where there is one, must be the same.
+ */
+export function isOwnOrigin(request: IncomingMessage): boolean {
+  const host = request.headers.host ?? '';
+  const name = host.replace(/:\d+$/, '').replace(/^\[|\]$/g, '');
+  const isAddress = /^[0-9.]+$/.test(name) || name.includes(':');
+  // a name without a dot cannot come from the public name system
+  const isLocalName = (name !== '' && !name.includes('.')) || name.endsWith('.local') || name.endsWith('.home.arpa');
+  if (!isAddress && !isLocalName) return false;
+  const { origin } = request.headers;
+  return origin === undefined || origin === `http://${host}` || origin === `https://${host}`;
+}

@@ -1,0 +1,70 @@
+import type { ErrorRequestHandler, Request, Response } from 'express';
+import * as z from 'zod/mini';
+import type { Problem } from '../contract/api.ts';
+import type { Log } from '../ports.ts';
+
+type FieldError = { field: string; message: string };
+
+/** An answer that is not what was asked for: RFC 9457 problem details. */
+export class HttpProblem extends Error {
+  readonly status: number;
+  readonly title: string;
+  readonly errors: FieldError[];
+
+  constructor(status: number, title: string, errors: FieldError[] = []) {
+    super(title);
+    this.status = status;
+    this.title = title;
+    this.errors = errors;
+  }
+}
+
+export function notFound(what: string): HttpProblem {
+  return new HttpProblem(404, `No such ${what}`);
+}
+export function wrongField(field: string, message: string): HttpProblem {
+  return new HttpProblem(400, 'Something in the request is not right', [{ field, message }]);
+}
+
+/** The body by its schema, or a problem that names every field. */
+export function parseBody<T>(schema: z.core.$ZodType<T>, body: unknown): T {
+  const parsed = z.safeParse(schema, body);
+  if (parsed.success) return parsed.data;
+  const errors = parsed.error.issues.map((issue) => ({
+    field: issue.path.join('.') || 'body',
+    message: issue.code === 'unrecognized_keys' ? `no such field: ${issue.keys.join(', ')}` : issue.message,
+  }));
+  throw new HttpProblem(400, 'Something in the request is not right', errors);
+}
+
+export function sendProblem(res: Response, problem: HttpProblem): void {
+  const body: Problem = {
+    type: 'about:blank',
+    title: problem.title,
+    status: problem.status,
+    ...(problem.errors.length > 0
+      ? { detail: problem.errors.map((e) => `${e.field}: ${e.message}`).join('; '), errors: problem.errors }
+      : {}),
+  };
+  res.status(problem.status).type('application/problem+json').send(JSON.stringify(body));
+}
+
+/** The last handler: known problems as they are, anything else as 500 without its inside. */
+export function problemHandler(log: Log): ErrorRequestHandler {
+  return (error: unknown, req: Request, res: Response, next): void => {
+    if (res.headersSent) {
+      next(error);
+      return;
+    }
+    if (error instanceof HttpProblem) sendProblem(res, error);
+    else if (isBadJson(error)) sendProblem(res, new HttpProblem(400, 'The body is not JSON', [{ field: 'body', message: 'not JSON' }]));
+    else {
+      log.error({ err: error, method: req.method, path: req.path }, 'request failed');
+      sendProblem(res, new HttpProblem(500, 'The server could not do it; nothing was changed'));
+    }
+  };
+}
+
+function isBadJson(error: unknown): boolean {
+  return error instanceof SyntaxError || (error instanceof Error && 'type' in error && error.type === 'entity.too.large');
+}

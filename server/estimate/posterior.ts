@@ -1,0 +1,118 @@
+import type { Shape, TurnPlan } from '../contract/food.ts';
+import type { Course } from './course.ts';
+import { frameOf, leanTimeS } from './drive.ts';
+import type { Guess } from './drive.ts';
+import { drawScores, fitScores } from './fit.ts';
+import type { Fit } from './fit.ts';
+import { march, waitS } from './march.ts';
+import type { Run } from './march.ts';
+import { normalPoints } from './normal.ts';
+import type { Prior } from './prior.ts';
+import type { Bin } from './samples.ts';
+
+/** One observation of the core with its standard error, model error included. */
+export type Observation = { atS: number; tempC: number; sdC: number };
+/** The temperature that every draw has to start from, at the end of the frame. */
+export type Anchor = { tempC: number; sdC: number };
+
+export type Problem = {
+  course: Course;
+  shape: Shape;
+  prior: Prior;
+  observations: readonly Observation[];
+  /** Seconds since on of the anchor, or of now where there is none. */
+  endS: number;
+  anchor: Anchor | null;
+  targetC: number;
+};
+
+/** Enough that ten quantiles are steady to about 2 % of the wait, few enough for a screen of rows every second. */
+const DRAWS = 80;
+
+/**
+ * What one term cannot know: another law at the surface, drying, shrinking, wind, a fire that fades. Chosen so that the
+ * 80 % range holds the truth about 8 times in 10 over the cooks of test/accuracy; a claim below 4 % at half-way is
+ * not credible with an unknown ambient (Cramer-Rao bound, computed).
+ */
+const WAIT_LOG_SD = 0.07;
+/** More just after a turn or move: the core keeps its slope for L^2/(6 alpha) and only then bends. */
+const FRESH_LOG_SD = 0.12;
+/** The fire of the coming minutes against the fire of the past ones. Assumption. */
+const FUTURE_DRIVE_LOG_SD = 0.05;
+/** `clock` alone: the kitchen's own scatter, on top of the prior's. */
+const CLOCK_LOG_SD = 0.12;
+
+const SINGLE_TURN_SHARE = 0.5;
+const SINGLE_TURN_LOG_SD = 0.2;
+
+/** Standard errors of binned readings: older ones are trusted less, because the fire and the food change. */
+export function observationsOf(bins: readonly Bin[], noiseC: number): Observation[] {
+  const last = bins.at(-1);
+  if (!last) return [];
+  const forgetS = Math.max(FORGET_SHARE * last.atS, FORGET_MIN_S);
+  return bins.map(({ atS, tempC, n }) => ({
+    atS,
+    tempC,
+    sdC: Math.hypot(noiseC / Math.sqrt(n), MODEL_SD_C) * Math.exp((last.atS - atS) / (2 * forgetS)),
+  }));
+}
+/** A one-term body against a real one, per bin of about forty: neighbouring bins err together. Calibrated. */
+const MODEL_SD_C = 0.5;
+const FORGET_SHARE = 0.25;
+const FORGET_MIN_S = 120;
+
+/** Where the single turn of the plan is still to come: about half-way through the whole cook. */
+function singleTurnS(p: Problem, plan: TurnPlan, guess: Guess, run: Run): number | null {
+  if (plan.kind !== 'once' || p.course.turnsS.length > 0) return null;
+  const whole = run.endS + waitS(p.course, run, guess, { ...aheadOf(p, run, 0), turnAtS: null });
+  return SINGLE_TURN_SHARE * (Number.isFinite(whole) ? whole : 2 * run.endS);
+}
+
+function aheadOf(p: Problem, run: Run, anchorScore: number): { targetC: number; offsetC: number } {
+  const modelC = run.coreC.at(-1) ?? Number.NaN;
+  const offsetC = p.anchor ? p.anchor.tempC + p.anchor.sdC * anchorScore - modelC : 0;
+  return { targetC: p.targetC, offsetC };
+}
+
+function freshness(p: Problem, guess: Guess): number {
+  const changes = [...p.course.turnsS, ...p.course.stays.slice(1).map(({ fromS }) => fromS)];
+  const newestS = Math.max(Number.NEGATIVE_INFINITY, ...changes);
+  return Math.exp(-(p.endS - newestS) / leanTimeS(guess.kappaPerS));
+}
+
+function fitOf(p: Problem): { fit: Fit; frame: ReturnType<typeof frameOf> } {
+  const frame = frameOf(p.course, [...p.observations.map(({ atS }) => atS), p.endS]);
+  const indexOf = new Map([...frame.timesS].map((t, k) => [t, k]));
+  const seen = p.observations.filter(({ atS }) => indexOf.has(atS));
+  const fit = fitScores((scores) => {
+    const { coreC } = march(p.course, frame, p.prior.guessAt(scores), p.shape);
+    return Float64Array.from(seen, (o) => ((coreC[indexOf.get(o.atS) ?? 0] ?? Number.NaN) - o.tempC) / o.sdC);
+  }, p.prior.size);
+  return { fit, frame };
+}
+
+/**
+ * Waiting times from the end of the frame to the target: one per draw from the posterior, the same on every call.
+ * @returns seconds; Infinity for a draw that never arrives
+ */
+export function drawnWaitsS(p: Problem): number[] {
+  const { fit, frame } = fitOf(p);
+  const middle = p.prior.guessAt(fit.scores);
+  const turnAtS = singleTurnS(p, p.course.turnPlan, middle, march(p.course, frame, middle, p.shape));
+  const logSd = Math.hypot(
+    WAIT_LOG_SD,
+    FRESH_LOG_SD * freshness(p, middle),
+    p.anchor && p.observations.length > 2 ? 0 : CLOCK_LOG_SD,
+  );
+  return normalPoints(DRAWS, p.prior.size + 4).map((point) => {
+    const extra = point.slice(p.prior.size);
+    const guess = p.prior.guessAt(drawScores(fit, point));
+    const run = march(p.course, frame, guess, p.shape);
+    const coming = { ...guess, share: guess.share * Math.exp(FUTURE_DRIVE_LOG_SD * (extra[1] ?? 0)) };
+    const ahead = {
+      ...aheadOf(p, run, extra[0] ?? 0),
+      turnAtS: turnAtS === null ? null : turnAtS * Math.exp(SINGLE_TURN_LOG_SD * (extra[2] ?? 0)),
+    };
+    return waitS(p.course, run, coming, ahead) * Math.exp(logSd * (extra[3] ?? 0));
+  });
+}

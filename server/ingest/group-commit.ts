@@ -1,0 +1,82 @@
+import type { Intake, Log } from '../ports.ts';
+
+/** Called once the message is on disk, or with the error when it is not. */
+export type Done = (error: Error | null) => void;
+
+/** Below this a commit costs so little that the next one follows at once. */
+const FAST_COMMIT_MS = 1;
+/** Four times the commit time keeps the loop at most a fifth in fsync, at any disk speed. */
+const DELAY_FACTOR = 4;
+const MAX_DELAY_MS = 250;
+const SMOOTHING = 0.2;
+/** After a failed commit the store is asked again no sooner. */
+const RETRY_MS = 1_000;
+
+type Waiting = { intake: Intake; done: Done };
+export type CommitStats = { commits: number; failures: number; lastMs: number; meanMs: number; maxMs: number };
+
+/** Collects messages and commits them together; every sender hears only after the commit. */
+export class GroupCommit {
+  private readonly commit: (intakes: Intake[]) => void;
+  private readonly log: Log;
+  private waiting: Waiting[] = [];
+  private scheduled = false;
+  private blockedUntilMs = 0;
+  readonly stats: CommitStats = { commits: 0, failures: 0, lastMs: 0, meanMs: 0, maxMs: 0 };
+  /** False from a failed commit until one succeeds. */
+  isStoring = true;
+
+  constructor(commit: (intakes: Intake[]) => void, log: Log) {
+    this.commit = commit;
+    this.log = log;
+  }
+
+  add(intake: Intake, done: Done): void {
+    this.waiting.push({ intake, done });
+    if (this.scheduled) return;
+    this.scheduled = true;
+    const delayMs = this.delayMs();
+    if (delayMs === 0) setImmediate(this.flush);
+    else setTimeout(this.flush, delayMs);
+  }
+
+  /** Commits what is waiting now; used when closing. */
+  readonly flush = (): void => {
+    this.scheduled = false;
+    const group = this.waiting;
+    if (group.length === 0) return;
+    this.waiting = [];
+    const error = this.tryCommit(group.map((w) => w.intake));
+    for (const { done } of group) done(error);
+  };
+
+  private tryCommit(intakes: Intake[]): Error | null {
+    const startMs = performance.now();
+    try {
+      this.commit(intakes);
+      this.note(performance.now() - startMs);
+      this.isStoring = true;
+      return null;
+    } catch (cause: unknown) {
+      this.stats.failures += 1;
+      this.isStoring = false;
+      this.blockedUntilMs = performance.now() + RETRY_MS;
+      this.log.error({ err: cause, messages: intakes.length }, 'readings could not be stored; not acknowledged');
+      return cause instanceof Error ? cause : new Error('the store failed', { cause });
+    }
+  }
+
+  private note(tookMs: number): void {
+    const s = this.stats;
+    s.meanMs = s.commits === 0 ? tookMs : s.meanMs + SMOOTHING * (tookMs - s.meanMs);
+    s.commits += 1;
+    s.lastMs = tookMs;
+    s.maxMs = Math.max(s.maxMs, tookMs);
+  }
+
+  private delayMs(): number {
+    const waitMs = this.isStoring ? 0 : Math.max(0, this.blockedUntilMs - performance.now());
+    if (waitMs > 0) return waitMs;
+    return this.stats.meanMs < FAST_COMMIT_MS ? 0 : Math.min(MAX_DELAY_MS, DELAY_FACTOR * this.stats.meanMs);
+  }
+}

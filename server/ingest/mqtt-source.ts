@@ -1,0 +1,116 @@
+import { connect, type MqttClient } from 'mqtt';
+import type { Clock, Log } from '../ports.ts';
+import { TOPIC_FILTERS } from './decode.ts';
+import type { GroupCommit } from './group-commit.ts';
+import { toIntake } from './intake.ts';
+
+const SESSION_EXPIRY_S = 86_400;
+const RECEIVE_MAXIMUM = 1_000;
+const RECONNECT_MS = 1_000;
+const SENDER = 'broker';
+
+export type MqttSourceOptions = {
+  url: string;
+  user: string | null;
+  password: string | null;
+  clientId: string;
+  group: GroupCommit;
+  clock: Clock;
+  log: Log;
+};
+type Stream = MqttClient['stream'];
+
+/**
+ * Reads from an external broker. MQTT.js handles one QoS 1 packet at a time and acknowledges it when its callback is
+ * called, so the callback is called at once but the outgoing stream is corked until the group is on disk: the
+ * acknowledgements leave only after the commit, and one commit serves many messages.
+ */
+export class MqttSource {
+  private readonly o: MqttSourceOptions;
+  private readonly client: MqttClient;
+  private corked: Stream | null = null;
+
+  constructor(options: MqttSourceOptions) {
+    this.o = options;
+    this.client = connect(options.url, {
+      protocolVersion: 5,
+      clientId: options.clientId,
+      clean: false,
+      manualConnect: true,
+      reconnectPeriod: RECONNECT_MS,
+      properties: { sessionExpiryInterval: SESSION_EXPIRY_S, receiveMaximum: RECEIVE_MAXIMUM },
+      ...(options.user === null ? {} : { username: options.user }),
+      ...(options.password === null ? {} : { password: options.password }),
+    });
+  }
+
+  get isConnected(): boolean {
+    return this.client.connected;
+  }
+
+  start(): void {
+    const { client } = this;
+    const { log } = this.o;
+    client.on('error', (err) => log.warn({ err }, 'broker connection'));
+    client.on('close', () => {
+      this.corked = null;
+    });
+    client.on('connect', (ack) => {
+      log.info({ sessionPresent: ack.sessionPresent }, 'connected to the broker');
+      if (!ack.sessionPresent) this.subscribe();
+    });
+    // assigned before connecting: a message that arrives earlier would be acknowledged and lost
+    client.handleMessage = (packet, callback) => {
+      this.take(packet);
+      callback();
+    };
+    client.connect();
+  }
+
+  publishRetained(topic: string, payload: string): void {
+    this.client.publish(topic, payload, { qos: 1, retain: true }, (err) => {
+      if (err) this.o.log.warn({ err, topic }, 'could not publish');
+    });
+  }
+
+  async stop(): Promise<void> {
+    this.o.group.flush();
+    await this.client.endAsync();
+  }
+
+  private subscribe(): void {
+    this.client.subscribe(TOPIC_FILTERS, { qos: 1 }, (err) => {
+      if (err) this.o.log.error({ err }, 'could not subscribe');
+    });
+  }
+
+  private take(packet: Parameters<MqttClient['handleMessage']>[0]): void {
+    const { stream } = this.client;
+    if (this.corked !== stream) {
+      this.corked = stream;
+      stream.cork();
+    }
+    const payload = typeof packet.payload === 'string' ? Buffer.from(packet.payload) : packet.payload;
+    const intake = toIntake(
+      {
+        topic: packet.topic,
+        payload,
+        qos: packet.qos,
+        retained: packet.retain,
+        packetId: packet.messageId ?? null,
+        isRepeat: packet.dup,
+        sender: SENDER,
+      },
+      this.o.clock.nowMs(),
+    );
+    this.o.group.add(intake, (error) => this.settled(stream, error));
+  }
+
+  /** Called for every message of a group; the first call lets the acknowledgements go, or drops the link. */
+  private settled(stream: Stream, error: Error | null): void {
+    if (this.corked === stream) this.corked = null;
+    else return;
+    if (error) stream.destroy(); // nothing was acknowledged: the broker sends it again, in order
+    else process.nextTick(() => stream.uncork());
+  }
+}

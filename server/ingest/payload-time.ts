@@ -1,0 +1,35 @@
+/** RFC 3339 (2002) section 5.6: full date and time, offset mandatory. */
+const RFC3339 = /^(\d{4})-(\d{2})-(\d{2})[Tt ](\d{2}):(\d{2}):(\d{2})(\.\d+)?([Zz]|[+-]\d{2}:\d{2})$/;
+const EPOCH_S_FROM = 1e8;
+const EPOCH_MS_FROM = 1e11;
+const EPOCH_MS_TO = 1e14;
+const MINUTE_MS = 60_000;
+
+/**
+ * Epoch ms of a time in a payload: epoch seconds (1e8 to 1e11), epoch milliseconds (1e11 to 1e14) or RFC 3339 text
+ * with an offset; null when it is none of these. Seconds and milliseconds cannot be confused between 1973 and 5138.
+ */
+export function payloadTimeMs(time: number | string): number | null {
+  if (typeof time === 'string') return rfc3339Ms(time.trim());
+  if (!Number.isFinite(time)) return null;
+  if (time >= EPOCH_S_FROM && time < EPOCH_MS_FROM) return Math.round(time * 1000);
+  if (time >= EPOCH_MS_FROM && time < EPOCH_MS_TO) return Math.round(time);
+  return null;
+}
+
+function rfc3339Ms(text: string): number | null {
+  const match = RFC3339.exec(text);
+  if (!match) return null;
+  const [year = 0, month = 0, day = 0, hour = 0, minute = 0, second = 0] = match.slice(1, 7).map(Number);
+  const daysInMonth = new Date(Date.UTC(year, month, 0)).getUTCDate();
+  const isReal = month >= 1 && month <= 12 && day >= 1 && day <= daysInMonth && hour <= 23 && minute <= 59 && second <= 60;
+  if (!isReal) return null;
+  const fractionMs = Math.round(Number(`0${match[7] ?? '.0'}`) * 1000);
+  return Date.UTC(year, month - 1, day, hour, minute, second) + fractionMs - offsetMs(match[8] ?? 'Z');
+}
+
+function offsetMs(offset: string): number {
+  if (offset.toUpperCase() === 'Z') return 0;
+  const sign = offset.startsWith('-') ? -1 : 1;
+  return sign * (Number(offset.slice(1, 3)) * 60 + Number(offset.slice(4, 6))) * MINUTE_MS;
+}

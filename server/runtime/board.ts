@@ -1,0 +1,176 @@
+import type { Alarm, Board, Row } from '../contract/board.ts';
+import { knownMarks, nextActions, type PlanBatch } from '../plan/next-actions.ts';
+import { plannedOn } from '../plan/timetable.ts';
+import { batchRow, type BatchView } from './batch-row.ts';
+import type { Forecasts } from './forecasts.ts';
+import { meanC } from './forecasts.ts';
+import type { BatchJudgement } from './judge-batch.ts';
+import type { PlaceJudgement } from './judge-place.ts';
+import { placeRow } from './place-row.ts';
+import { discardedMs, type Scene } from './scene.ts';
+
+/** Everything that a board is made of, as of one moment. */
+export type BoardParts = {
+  scene: Scene;
+  places: PlaceJudgement[];
+  batches: BatchJudgement[];
+  alarms: Alarm[];
+  forecasts: Forecasts;
+  revision: number;
+};
+
+const MS_PER_MIN = 60_000;
+/** A served or discarded batch stays on the screen this long, so that a slip can be seen. OURS. */
+const DONE_SHOWN_MS = 5 * MS_PER_MIN;
+/** A later load of a dish joins the screen this long before it is to go on, else when the load before is done. OURS. */
+const NEXT_LOAD_MS = 15 * MS_PER_MIN;
+const MEDIAN = 5;
+
+export function emptyBoard(nowMs: number, speed: number, sensorsHeard: number): Board {
+  return {
+    asOfMs: nowMs,
+    speed,
+    cookout: null,
+    next: [],
+    alarms: [],
+    zones: [],
+    rows: [],
+    watchOk: true,
+    sensorsHeard,
+    allServed: false,
+  };
+}
+
+export function boardOf(parts: BoardParts, speed: number, sensorsHeard: number): Board {
+  const { scene, places, alarms } = parts;
+  const { cookout } = scene.state;
+  const views = parts.batches.map((judged) => viewOf(judged, parts));
+  const next = nextActions({ batches: views.map((v) => v.plan), nowMs: scene.nowMs });
+  const nextRowId = next[0]?.rowId;
+  const cold = places.filter((p) => p.kind === 'cold');
+  const hot = places.filter((p) => p.kind === 'hot');
+  const rows = [
+    ...shownBatches(views, alarms, scene).map((view) => batchRow(view, alarms, scene.nowMs)),
+    ...[...cold, ...hot].map((p) => placeRow(p, parts.forecasts.ofPlace(p, scene, parts.revision), alarms, scene)),
+  ];
+  return {
+    ...emptyBoard(scene.nowMs, speed, sensorsHeard),
+    cookout: {
+      id: cookout.id,
+      name: cookout.name,
+      guests: cookout.guests,
+      timeZone: cookout.timeZone,
+      ruleSet: cookout.ruleSet,
+      serves: cookout.serves,
+      isDemo: cookout.isDemo,
+    },
+    next,
+    alarms,
+    zones: scene.state.places
+      .filter((p) => p.kind === 'zone')
+      .map((p) => ({ id: p.id, name: p.name, heat: p.heat, tempC: rounded(meanC(p.sensorIds, scene)) })),
+    rows: rows.map((row): Row => ({ ...row, isNext: row.id === nextRowId })),
+    allServed: isAllServed(parts.batches),
+  };
+}
+
+type PlannedView = BatchView & { plan: PlanBatch };
+
+function viewOf(judged: BatchJudgement, parts: BoardParts): PlannedView {
+  const { scene, forecasts, revision } = parts;
+  const { batch, dish, story, place, serveAtMs, rowId } = judged.scene;
+  const forecast = forecasts.ofBatch(judged, scene, revision);
+  const usual = forecasts.durationOf(dish, story.zone ?? place?.heat ?? null);
+  const usualMin = usual?.p50 ?? dish.clockMin;
+  const quantilesMs = forecast?.kind === 'eta' && !(judged.silent && batch.sensorId !== null) ? forecast.quantilesMs : null;
+  const medianMs = quantilesMs?.[MEDIAN] ?? null;
+  const plan: PlanBatch = {
+    batchId: batch.id,
+    rowId,
+    short: dish.short,
+    full: dish.name,
+    status: story.status,
+    onMs: story.onMs,
+    lastTurnMs: story.lastTurnMs,
+    turnPlan: dish.turnPlan,
+    expectedCookMs:
+      story.onMs !== null && medianMs !== null ? medianMs - story.onMs : usualMin === null ? null : usualMin * MS_PER_MIN,
+    quantilesMs,
+    readySinceMs: story.status === 'on' ? judged.readySinceMs : null,
+    clockOffMs:
+      dish.targetC === null && dish.clockMin !== null && story.onMs !== null ? story.onMs + dish.clockMin * MS_PER_MIN : null,
+    restUntilMs: story.offMs === null ? null : story.offMs + dish.restMin * MS_PER_MIN,
+    serveAtMs,
+    plannedOnMs: batch.plannedOnMs ?? workedBack(serveAtMs, dish.restMin, usual?.p80 ?? dish.clockMin),
+    reserve: dish.reserve,
+    heatLatestMs: null, // a reserve waits to be wanted: its row shows the latest start, but nobody is told to heat it
+    offMs: story.offMs,
+  };
+  return {
+    judged,
+    forecast,
+    ghost: forecasts.lastOf(batch.id),
+    clockOffMs: plan.clockOffMs,
+    plannedOnMs: plan.plannedOnMs,
+    known: knownMarks(plan, scene.nowMs),
+    plan,
+  };
+}
+
+function workedBack(serveAtMs: number | null, restMin: number, p80CookMin: number | null): number | null {
+  return serveAtMs === null || p80CookMin === null ? null : plannedOn({ serveAtMs, restMin, p80CookMin });
+}
+
+/** Grill rows keep their place: by the zone they are meant for, left to right, then in the order of the plan. */
+function shownBatches(views: readonly PlannedView[], alarms: readonly Alarm[], scene: Scene): PlannedView[] {
+  const orderOf = new Map(scene.state.places.map((place, index) => [place.id, index]));
+  const zoneOrder = (view: PlannedView): number => orderOf.get(view.judged.scene.batch.placeId ?? '') ?? Infinity;
+  return views
+    .filter((view) => isShown(view, views, alarms, scene.nowMs))
+    .map((view, index) => ({ view, index }))
+    .sort((a, b) => {
+      const [left, right] = [zoneOrder(a.view), zoneOrder(b.view)];
+      return left === right ? a.index - b.index : left - right;
+    })
+    .map(({ view }) => view);
+}
+
+function isShown(view: PlannedView, all: readonly PlannedView[], alarms: readonly Alarm[], nowMs: number): boolean {
+  const { batch, dish, story, steps, rowId } = view.judged.scene;
+  if (alarms.some((alarm) => alarm.rowId === rowId)) return true;
+  switch (story.status) {
+    case 'planned':
+    case 'packed': {
+      if (dish.reserve) return false;
+      const isSoon = view.plannedOnMs !== null && view.plannedOnMs - nowMs <= NEXT_LOAD_MS;
+      return isSoon || !all.some((other) => isEarlierLoad(other, view));
+    }
+    case 'served':
+    case 'discarded':
+      return nowMs - (story.servedMs ?? discardedMs(steps) ?? 0) <= DONE_SHOWN_MS;
+    case 'chilled':
+      return !dish.reserve || batch.sensorId !== null;
+    case 'on':
+    case 'off':
+    case 'held':
+    case 'cooling':
+    case 'reheating':
+      return true;
+  }
+}
+
+function isEarlierLoad(other: PlannedView, view: PlannedView): boolean {
+  const [a, b] = [other.judged.scene, view.judged.scene];
+  const isDone = a.story.status === 'served' || a.story.status === 'discarded';
+  return a.batch.dishId === b.batch.dishId && a.batch.order < b.batch.order && !isDone;
+}
+
+function isAllServed(batches: readonly BatchJudgement[]): boolean {
+  const meant = batches.filter(({ scene }) => !scene.dish.reserve || scene.story.firstOnMs !== null);
+  const done = meant.filter(({ scene }) => scene.story.status === 'served' || scene.story.status === 'discarded');
+  return meant.length > 0 && done.length === meant.length;
+}
+
+function rounded(tempC: number | null): number | null {
+  return tempC === null ? null : Math.round(tempC);
+}

@@ -1,0 +1,135 @@
+import type { Condition } from '../alarms/condition.ts';
+import { ALARM_POLICY } from '../alarms/policy.ts';
+import type { LimitView } from '../contract/board.ts';
+import type { Place } from '../contract/cookout.ts';
+import type { Reading } from '../contract/reading.ts';
+import type { HoldLimit } from '../safety/limit-types.ts';
+import { coldLimit, hotLimit, limitView } from '../safety/limits.ts';
+import { heardSinceMs, silence, silentAfterMs, typicalIntervalMs } from '../safety/silence.ts';
+import { watchHold, type HoldVerdict } from '../safety/watch-hold.ts';
+import { placeRowId, type Scene } from './scene.ts';
+import { LOOK_BACK_MS, readingsOf } from './tracks.ts';
+
+/** What one probe in a cooler or pot says. */
+export type HeldSensor = {
+  sensorId: string;
+  readings: Reading[];
+  verdict: HoldVerdict;
+  silent: boolean;
+  silentSinceMs: number | null;
+  silentMs: number;
+};
+export type PlaceJudgement = {
+  place: Place;
+  kind: 'cold' | 'hot';
+  limit: HoldLimit;
+  limitView: LimitView;
+  /** The probe that tells the worst: outside before unknown before within. */
+  worst: HeldSensor;
+  /** A pot counts as holding from the moment it was first hot enough. */
+  isHolding: boolean;
+  conditions: Condition[];
+};
+
+const SEVERITY: Record<HoldVerdict['state'], number> = { outside: 2, unknown: 1, within: 0 };
+
+export function judgePlaces(scene: Scene): PlaceJudgement[] {
+  return scene.state.places.flatMap((place) => judgePlace(place, scene) ?? []);
+}
+
+function judgePlace(place: Place, scene: Scene): PlaceJudgement | null {
+  if (place.kind !== 'cooler' && place.kind !== 'pot') return null;
+  const { ruleSet } = scene.state.cookout;
+  const kind = place.kind === 'cooler' ? 'cold' : 'hot';
+  const limit = kind === 'cold' ? coldLimit(ruleSet) : hotLimit(ruleSet);
+  const span = { fromMs: scene.nowMs - LOOK_BACK_MS, toMs: scene.nowMs };
+  const seated = readingsOf({ kind: 'place', id: place.id }, span, scene.state.seats, scene.trackOf);
+  const parts = seated.filter((p) => place.sensorIds.includes(p.sensorId));
+  const sensors = parts.map(({ sensorId, readings }) => {
+    const held = kind === 'hot' ? sinceFirstHot(readings, limit) : readings;
+    return heldSensor(sensorId, held, { limit, nowMs: scene.nowMs, kind });
+  });
+  const [first, ...rest] = sensors;
+  if (!first) return null;
+  const worst = rest.reduce((a, b) => (isWorse(b, a, kind) ? b : a), first);
+  const isHolding = kind === 'cold' || worst.readings.length > 0;
+  const shown = isHolding ? worst : withAllReadings(worst, parts, scene.nowMs);
+  const judged = { place, kind, limit, limitView: limitView(limit), worst: shown, isHolding } as const;
+  return { ...judged, conditions: isHolding ? conditionsOf(judged, sensors, scene) : [] };
+}
+
+/** Before a pot has been hot it is being heated, not held; its readings are shown but not judged. */
+function sinceFirstHot(readings: Reading[], limit: HoldLimit): Reading[] {
+  const first = readings.findIndex((r) => r.quality < 3 && r.tempC >= limit.valueC);
+  return first < 0 ? [] : readings.slice(first);
+}
+
+function withAllReadings(sensor: HeldSensor, parts: readonly { sensorId: string; readings: Reading[] }[], nowMs: number): HeldSensor {
+  const readings = parts.find((p) => p.sensorId === sensor.sensorId)?.readings ?? [];
+  const quiet = silence({ lastAtMs: readings.at(-1)?.atMs ?? null, intervalMs: typicalIntervalMs(readings), nowMs });
+  return { ...sensor, readings, silent: quiet.silent, silentSinceMs: quiet.sinceMs };
+}
+
+function heldSensor(
+  sensorId: string,
+  readings: Reading[],
+  { limit, nowMs, kind }: { limit: HoldLimit; nowMs: number; kind: 'cold' | 'hot' },
+): HeldSensor {
+  const intervalMs = typicalIntervalMs(readings);
+  const silentMs = silentAfterMs(intervalMs);
+  const { deadbandC } = ALARM_POLICY[kind === 'cold' ? 'cold-over' : 'hot-under'];
+  const verdict = watchHold({ readings, spotChecks: [], limit, nowMs, silentAfterMs: silentMs, deadbandC });
+  const quiet = silence({ lastAtMs: readings.at(-1)?.atMs ?? null, intervalMs, nowMs });
+  return { sensorId, readings, verdict, silent: quiet.silent, silentSinceMs: quiet.sinceMs, silentMs };
+}
+
+function isWorse(a: HeldSensor, b: HeldSensor, kind: 'cold' | 'hot'): boolean {
+  const bySeverity = SEVERITY[a.verdict.state] - SEVERITY[b.verdict.state];
+  if (bySeverity !== 0) return bySeverity > 0;
+  const further = kind === 'cold' ? 1 : -1;
+  return further * ((a.verdict.valueC ?? 0) - (b.verdict.valueC ?? 0)) > 0;
+}
+
+function conditionsOf(
+  judged: Omit<PlaceJudgement, 'conditions'>,
+  sensors: readonly HeldSensor[],
+  scene: Scene,
+): Condition[] {
+  const { place, limit, worst } = judged;
+  const kind = judged.kind === 'cold' ? 'cold-over' : 'hot-under';
+  const about = {
+    cookoutId: scene.state.cookout.id,
+    rowId: placeRowId(place.id),
+    subject: { kind: 'place', id: place.id } as const,
+    subjectName: place.name,
+    short: place.short,
+    limitC: limit.valueC,
+    limitText: judged.limitView.text,
+    food: null,
+  };
+  const { verdict } = worst;
+  const quiet = sensors.find((s) => s.silent);
+  const heard = quiet ? null : heardSinceMs(worst.readings, worst.silentMs);
+  return [
+    {
+      ...about,
+      key: `${kind}:${place.id}`,
+      kind,
+      verdict: verdict.state === 'unknown' ? 'unknown' : verdict.state === 'outside' ? 'true' : 'false',
+      sinceMs: verdict.outsideSinceMs,
+      clearSinceMs: verdict.clearSinceMs,
+      valueC: verdict.valueC,
+      valueAtMs: verdict.atMs,
+    },
+    {
+      ...about,
+      key: `probe-silent:${place.id}`,
+      kind: 'probe-silent',
+      verdict: quiet ? 'true' : 'false',
+      sinceMs: quiet?.silentSinceMs ?? null,
+      clearSinceMs: heard,
+      valueC: null,
+      valueAtMs: null,
+    },
+  ];
+}

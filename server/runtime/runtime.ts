@@ -1,0 +1,201 @@
+import { acknowledgeAlarm, withdrawAlarm } from '../alarms/by-hand.ts';
+import { evaluateAlarms, type AlarmChange } from '../alarms/evaluate.ts';
+import type { Condition } from '../alarms/condition.ts';
+import type { ForecastView } from '../contract/api.ts';
+import type { Alarm, Board } from '../contract/board.ts';
+import type { AlarmMemory, Clock, CookoutState, CookoutStore, Intake, IntakeResult, JournalStore, LiveFeed, Log, ReadingStore } from '../ports.ts';
+import { admit } from './admit.ts';
+import { boardOf, emptyBoard, type BoardParts } from './board.ts';
+import { forecastView } from './forecast-view.ts';
+import { Forecasts } from './forecasts.ts';
+import { judgeBatches } from './judge-batch.ts';
+import { judgePlaces } from './judge-place.ts';
+import { Latest } from './latest.ts';
+import { setScene } from './scene.ts';
+import { Tracks } from './tracks.ts';
+
+export type RuntimePorts = {
+  clock: Clock;
+  readings: ReadingStore;
+  cookouts: CookoutStore;
+  journal: JournalStore;
+  feed: LiveFeed;
+  log: Log;
+  /** False while readings cannot be stored: that is an alarm of its own. */
+  isStoring: () => boolean;
+};
+
+const WATCH_FAILED = 'system:watch';
+const STORE_FAILED = 'system:store';
+
+/** The tick: admit, store, estimate, safety, alarms, next actions, publish. Sees ports only; time comes from the clock port. */
+export class Runtime {
+  private readonly ports: RuntimePorts;
+  private readonly tracks: Tracks;
+  private readonly latest = new Latest();
+  private readonly forecasts = new Forecasts();
+  private open: AlarmMemory[];
+  private state: CookoutState | null = null;
+  private revision = -1;
+  private parts: BoardParts | null = null;
+  private newest: Board;
+  private watchFailedMs: number | null = null;
+  private storeFailedMs: number | null = null;
+  /** When the watch last went through, epoch ms of the server. */
+  sweptMs: number | null = null;
+
+  constructor(ports: RuntimePorts) {
+    this.ports = ports;
+    this.tracks = new Tracks(ports.readings);
+    this.open = ports.journal.openAlarms();
+    this.newest = emptyBoard(ports.clock.nowMs(), ports.clock.speed, 0);
+  }
+
+  /** Admits and stores a group of messages in one transaction. Throws when the store does. */
+  take(intakes: readonly Intake[]): IntakeResult {
+    const nowMs = this.ports.clock.nowMs();
+    const admitted = intakes.map((i) => ({ ...i, readings: i.readings.map((r) => admit(r, nowMs)) }));
+    const result = this.ports.readings.commit(admitted);
+    this.tracks.add(result.stored);
+    this.latest.add(result.stored);
+    return result;
+  }
+
+  board(): Board {
+    return this.newest;
+  }
+  alarms(): Alarm[] {
+    return this.open.map((memory) => memory.alarm);
+  }
+  forecast(batchId: string): ForecastView | null {
+    return this.parts ? forecastView(batchId, this.parts) : null;
+  }
+
+  pushReadings(): void {
+    this.ports.feed.readings(this.latest.take());
+  }
+
+  /** One pass of everything. A failure of the watch is itself the loudest alarm; it never ends the server. */
+  tick(): void {
+    const nowMs = this.ports.clock.nowMs();
+    try {
+      this.pass(nowMs);
+      this.watchFailedMs = null;
+      this.sweptMs = nowMs;
+    } catch (err: unknown) {
+      this.watchFailedMs ??= nowMs;
+      this.ports.log.error({ err }, 'the safety watch failed');
+      this.newest = { ...this.newest, asOfMs: nowMs, watchOk: false };
+      this.tellWatchFailed(nowMs);
+    }
+    this.ports.feed.board(this.newest);
+  }
+
+  acknowledge(alarmId: string, note: string): Alarm | null {
+    const memory = this.open.find((m) => m.alarm.id === alarmId);
+    if (!memory) return null;
+    const subjectName = this.nameOf(memory);
+    const change = acknowledgeAlarm({ memory, subjectName, note, nowMs: this.ports.clock.nowMs() });
+    if (change) this.apply([change]);
+    this.tick();
+    return change?.memory.alarm ?? memory.alarm;
+  }
+
+  private pass(nowMs: number): void {
+    this.lookAgain(nowMs);
+    const { state } = this;
+    if (!state) {
+      this.step([], nowMs);
+      this.parts = null;
+      const board = emptyBoard(nowMs, this.ports.clock.speed, this.ports.cookouts.sensorsHeard());
+      this.newest = { ...board, alarms: this.alarms() };
+      return;
+    }
+    const scene = setScene(state, nowMs, (sensorId) => this.tracks.of(sensorId, nowMs));
+    const places = judgePlaces(scene);
+    const batches = judgeBatches(scene);
+    this.step([...places, ...batches].flatMap((judged) => judged.conditions), nowMs);
+    this.parts = { scene, places, batches, alarms: this.alarms(), forecasts: this.forecasts, revision: this.revision };
+    this.newest = boardOf(this.parts, this.ports.clock.speed, this.ports.cookouts.sensorsHeard());
+  }
+
+  /** Reads the cookout again when something in it changed. */
+  private lookAgain(nowMs: number): void {
+    const revision = this.ports.cookouts.revision();
+    if (revision === this.revision) return;
+    this.state = this.ports.cookouts.current();
+    this.revision = revision;
+    this.tracks.keepOnly(new Set(this.state?.seats.map((seat) => seat.sensorId)));
+    this.withdrawEnded(nowMs);
+  }
+
+  /** Alarms of a cookout that is over, or of a batch that was thrown away, are no longer watched. */
+  private withdrawEnded(nowMs: number): void {
+    const { state } = this;
+    const gone = this.open.filter(({ alarm, cookoutId }) => {
+      if (alarm.kind === 'system') return false;
+      if (!state || cookoutId !== state.cookout.id) return true;
+      const { subject } = alarm;
+      if (subject?.kind === 'place') return !state.places.some((p) => p.id === subject.id);
+      const steps = state.steps.filter((s) => s.batchId === subject?.id);
+      return steps.some((s) => s.step === 'discarded') || !state.batches.some((b) => b.id === subject?.id);
+    });
+    this.apply(
+      gone.flatMap((memory) => withdrawAlarm({ memory, subjectName: this.nameOf(memory), note: 'no longer watched', nowMs }) ?? []),
+    );
+  }
+
+  private step(conditions: readonly Condition[], nowMs: number): void {
+    const { changed, open } = evaluateAlarms({ conditions: [...conditions, ...this.systemConditions(nowMs)], open: this.open, nowMs });
+    this.write(changed);
+    this.open = open;
+  }
+
+  private systemConditions(nowMs: number): Condition[] {
+    const storing = this.ports.isStoring();
+    this.storeFailedMs = storing ? null : (this.storeFailedMs ?? nowMs);
+    const condition = (key: string, fault: 'watch' | 'store', sinceMs: number | null): Condition => ({
+      key,
+      kind: 'system',
+      fault,
+      cookoutId: null,
+      verdict: sinceMs === null ? 'false' : 'true',
+      sinceMs,
+      clearSinceMs: sinceMs === null ? nowMs : null,
+    });
+    return [condition(WATCH_FAILED, 'watch', this.watchFailedMs), condition(STORE_FAILED, 'store', this.storeFailedMs)];
+  }
+
+  private tellWatchFailed(nowMs: number): void {
+    try {
+      this.step([], nowMs);
+      this.newest = { ...this.newest, alarms: this.alarms() };
+    } catch (err: unknown) {
+      // the journal may be what failed; the board still says that the watch has stopped
+      this.ports.log.error({ err }, 'the failure of the watch could not be written down');
+    }
+  }
+
+  private apply(changes: readonly AlarmChange[]): void {
+    this.write(changes);
+    for (const { memory } of changes) {
+      this.open = this.open.flatMap((m) => (m.alarm.id !== memory.alarm.id ? [m] : memory.alarm.state === 'normal' ? [] : [memory]));
+    }
+  }
+
+  /** On disk before anybody is told. */
+  private write(changes: readonly AlarmChange[]): void {
+    for (const { memory, entry } of changes) {
+      this.ports.journal.record(memory, entry);
+      this.ports.feed.alarm(memory.alarm);
+    }
+  }
+
+  private nameOf({ alarm }: AlarmMemory): string {
+    const { subject } = alarm;
+    if (subject?.kind === 'place') return this.state?.places.find((p) => p.id === subject.id)?.name ?? alarm.title;
+    const batch = this.state?.batches.find((b) => b.id === subject?.id);
+    const dish = this.state?.dishes.find((d) => d.id === batch?.dishId);
+    return batch && dish ? `${dish.name}, ${batch.label}` : alarm.title;
+  }
+}

@@ -1,0 +1,208 @@
+import { createServer, type Server as HttpServer } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { AccessControl, isOwnOrigin } from './api/access.ts';
+import { createApp } from './api/app.ts';
+import { EmbeddedBroker } from './broker/embedded-broker.ts';
+import { demoClock, systemClock } from './clock.ts';
+import { isTimeZone, type Config } from './config.ts';
+import { GroupCommit } from './ingest/group-commit.ts';
+import { toIntake } from './ingest/intake.ts';
+import { MqttSource } from './ingest/mqtt-source.ts';
+import { LiveSocket } from './live/socket.ts';
+import type { Clock, LiveFeed, Log } from './ports.ts';
+import { alarmSummary } from './runtime/alarm-summary.ts';
+import { Counters } from './runtime/counters.ts';
+import { healthOf, metricsText, type Vitals } from './runtime/health.ts';
+import { buildRecord, recordCsv } from './runtime/record.ts';
+import { Runtime } from './runtime/runtime.ts';
+import { SqliteCookouts } from './store/cookouts.ts';
+import { openDatabase } from './store/database.ts';
+import { newId } from './store/ids.ts';
+import { SqliteJournal } from './store/journal.ts';
+import { SqliteReadings } from './store/readings.ts';
+import { SqliteSettings } from './store/settings.ts';
+
+const TICK_MS = 1_000;
+const PUSH_MS = 250;
+const ALARM_TOPIC = 'tongside/alarm';
+
+export type RunningServer = {
+  httpUrl: string;
+  mqttUrl: string;
+  dataDir: string;
+  stop(): Promise<void>;
+};
+/** A reason not to start that the person who starts it can do something about. */
+export class StartRefused extends Error {}
+
+type Link = {
+  mqttUrl: string;
+  isUp(): { isUp: boolean; detail: string };
+  publishRetained(topic: string, payload: string): void;
+  stop(): Promise<void>;
+};
+
+/** Opens everything in order and wires it; `stop` closes it in the opposite order and may be called twice. */
+export async function startServer(config: Config, log: Log, webDir: string): Promise<RunningServer> {
+  const clock = config.demoClock ? demoClock(config.demoClock) : systemClock;
+  const db = openDatabase(config.dataDir);
+  const settings = new SqliteSettings(db);
+  if (!config.isLoopback && settings.get('passphrase') === null) {
+    db.close();
+    throw new StartRefused(
+      'TONGSIDE_BIND: no passphrase is set. Start once with TONGSIDE_BIND=127.0.0.1, open the screen, More, Reach, and set one',
+    );
+  }
+  const readings = new SqliteReadings(db);
+  const cookouts = new SqliteCookouts(db);
+  const journal = new SqliteJournal(db);
+  const access = new AccessControl(settings, config.isLoopback);
+  const counters = new Counters();
+  const late: { socket: LiveSocket | null; link: Link | null } = { socket: null, link: null };
+  const feed: LiveFeed = {
+    board: (board) => late.socket?.board(board),
+    readings: (newest) => late.socket?.readings(newest),
+    alarm: (alarm) => {
+      late.socket?.alarm(alarm);
+      late.link?.publishRetained(ALARM_TOPIC, alarmSummary(runtime.alarms()));
+    },
+  };
+  const group = new GroupCommit((intakes) => counters.note(intakes, runtime.take(intakes)), log);
+  const runtime = new Runtime({ clock, readings, cookouts, journal, feed, log, isStoring: () => group.isStoring });
+  runtime.tick();
+
+  let sweptMono = performance.now();
+  const vitals = (): Vitals => ({
+    isStoring: group.isStoring,
+    sweepAgeMs: runtime.sweptMs === null ? null : performance.now() - sweptMono,
+    watchOk: runtime.board().watchOk,
+    broker: late.link?.isUp() ?? { isUp: false, detail: 'not started' },
+    screens: late.socket?.screens ?? 0,
+    commit: group.stats,
+    counters,
+  });
+  const app = createApp({
+    cookouts,
+    readings,
+    journal,
+    clock,
+    log,
+    access,
+    newId,
+    defaultTimeZone: config.timeZone,
+    isTimeZone,
+    live: {
+      board: () => runtime.board(),
+      alarms: () => runtime.alarms(),
+      forecast: (batchId) => runtime.forecast(batchId),
+      acknowledge: (alarmId, note) => runtime.acknowledge(alarmId, note),
+      refresh: () => runtime.tick(),
+    },
+    record: (id) => {
+      const state = cookouts.get(id);
+      return state ? buildRecord(state, { nowMs: clock.nowMs(), readings, journal: journal.entries(id) }) : null;
+    },
+    recordCsv: (id) => {
+      const state = cookouts.get(id);
+      return state ? recordCsv(state, clock.nowMs(), readings) : null;
+    },
+    health: () => healthOf(vitals()),
+    metrics: () => metricsText(vitals()),
+    webDir,
+  });
+  const http = createServer(app);
+  const socket = new LiveSocket(http, {
+    mayWatch: (request) => isOwnOrigin(request) && access.isOpen(request, Date.now()),
+    snapshot: () => runtime.board(),
+  });
+  late.socket = socket;
+
+  const ticking = setInterval(() => {
+    runtime.tick();
+    if (runtime.board().watchOk) sweptMono = performance.now();
+  }, TICK_MS);
+  const pushing = setInterval(() => runtime.pushReadings(), PUSH_MS);
+  let stopping: Promise<void> | null = null;
+  const stop = (): Promise<void> => {
+    stopping ??= (async () => {
+      await late.link?.stop();
+      group.flush();
+      clearInterval(ticking);
+      clearInterval(pushing);
+      await socket.stop();
+      db.close();
+    })();
+    return stopping;
+  };
+
+  try {
+    const port = await listen(http, config);
+    late.link = await openLink(config, { group, clock, log, clientId: `tongside-${clientIdOf(settings)}` });
+    return { httpUrl: `http://${hostText(config.bind)}:${port}`, mqttUrl: late.link.mqttUrl, dataDir: config.dataDir, stop };
+  } catch (error: unknown) {
+    await stop();
+    throw error;
+  }
+}
+
+/** The id under which an external broker keeps what came while the server was down: it must not change. */
+function clientIdOf(settings: SqliteSettings): string {
+  const known = settings.get('client-id');
+  if (known !== null) return known;
+  const id = newId();
+  settings.set('client-id', id);
+  return id;
+}
+
+function hostText(bind: string): string {
+  return bind.includes(':') ? `[${bind}]` : bind;
+}
+
+async function listen(http: HttpServer, config: Config): Promise<number> {
+  await new Promise<void>((resolve, reject) => {
+    http.once('error', (error: NodeJS.ErrnoException) => reject(portRefused('TONGSIDE_HTTP_PORT', config.httpPort, error)));
+    http.listen(config.httpPort, config.bind, resolve);
+  });
+  const address: AddressInfo | string | null = http.address();
+  return address === null || typeof address === 'string' ? config.httpPort : address.port;
+}
+
+function portRefused(setting: string, port: number, error: NodeJS.ErrnoException): Error {
+  if (error.code === 'EADDRINUSE') return new StartRefused(`${setting}: port ${port} is in use by another program`);
+  if (error.code === 'EADDRNOTAVAIL') return new StartRefused('TONGSIDE_BIND: this machine has no such address');
+  return error;
+}
+
+async function openLink(
+  config: Config,
+  { group, clock, log, clientId }: { group: GroupCommit; clock: Clock; log: Log; clientId: string },
+): Promise<Link> {
+  const { brokerUrl: url, brokerUser: user, brokerPassword: password } = config;
+  if (url !== null) {
+    const source = new MqttSource({ url, user, password, clientId, group, clock, log });
+    source.start();
+    return {
+      mqttUrl: url,
+      isUp: () => ({ isUp: source.isConnected, detail: source.isConnected ? `connected to ${url}` : `no connection to ${url}` }),
+      publishRetained: (topic, payload) => source.publishRetained(topic, payload),
+      stop: () => source.stop(),
+    };
+  }
+  const broker = new EmbeddedBroker({
+    bind: config.bind,
+    port: config.mqttPort,
+    user,
+    password,
+    log,
+    take: (packet, done) => group.add(toIntake({ ...packet, retained: false }, clock.nowMs()), done),
+  });
+  const port = await broker.start().catch((error: unknown) => {
+    throw error instanceof Error ? portRefused('TONGSIDE_MQTT_PORT', config.mqttPort, error) : new Error('broker', { cause: error });
+  });
+  return {
+    mqttUrl: `mqtt://${hostText(config.bind)}:${port}`,
+    isUp: () => ({ isUp: broker.isListening, detail: `embedded, ${broker.clients} connected` }),
+    publishRetained: (topic, payload) => broker.publishRetained(topic, payload),
+    stop: () => broker.stop(),
+  };
+}

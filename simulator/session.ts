@@ -1,0 +1,180 @@
+import { setTimeout as sleep } from 'node:timers/promises';
+import type { Cookout } from '../server/contract/cookout.ts';
+import type { SimClock } from './clock.ts';
+import { createClock } from './clock.ts';
+import { Host } from './host.ts';
+import { mappingOf } from './mapping.ts';
+import { Publisher } from './publisher.ts';
+import { ScreenEvening, storedUntil } from './screen-evening.ts';
+import type { Sample } from './sensors.ts';
+import { completeCookout, findCookout, makeCookout, recordHistory, zeroOf } from './set-up.ts';
+import type { Settings } from './settings.ts';
+import { Timeline } from './timeline.ts';
+import { createSetting } from './world.ts';
+
+type Tell = (message: string) => void;
+type Session = { settings: Settings; clock: SimClock; publisher: Publisher; stop: AbortSignal; tell: Tell };
+
+const MINUTE_MS = 60_000;
+const LOOP_MS = 200;
+const FLUSH_MS = 5000;
+/** Whoever ends the program waits no longer than this, real ms. */
+const STOPPED_FLUSH_MS = 1000;
+/** A server that is just starting gets so long, real ms. */
+const SERVER_WITHIN_MS = 60_000;
+const SERVER_RETRY_MS = 500;
+
+/** How often the invented cook looks at the screen, real ms. */
+function lookEveryMs(speed: number): number {
+  return speed <= 2 ? 1000 : 400;
+}
+
+async function pause(ms: number, stop: AbortSignal): Promise<void> {
+  await sleep(ms, undefined, { signal: stop }).catch(() => undefined);
+}
+
+/** Minute zero such that live time begins now, on a whole minute so that the serving times can be read. */
+function newZeroMs({ settings, clock }: Session): number {
+  const { scenario, start } = settings;
+  const exactMs = clock.nowMs() - scenario.liveFromMin[start] * MINUTE_MS;
+  return Math.round(exactMs / MINUTE_MS) * MINUTE_MS;
+}
+
+async function publishAll({ publisher, stop }: Session, samples: readonly Sample[]): Promise<void> {
+  for (const sample of samples) await publisher.send(sample, stop);
+}
+
+/** Goes on with the evening until it is over or told to stop. */
+async function live(
+  session: Session,
+  timeline: Timeline,
+  zeroMs: number,
+  evening: ScreenEvening | null,
+): Promise<void> {
+  const { settings, clock, stop, tell } = session;
+  const endMs = zeroMs + settings.scenario.endMin * MINUTE_MS;
+  let isLooking = false;
+  let lookedAt = -Infinity;
+  let told = timeline.acts.length;
+  while (!stop.aborted) {
+    if (evening !== null && !isLooking && performance.now() - lookedAt >= lookEveryMs(settings.speed)) {
+      isLooking = true;
+      lookedAt = performance.now();
+      void lookOnce(evening, timeline, clock)
+        .catch((error: unknown) => tell(`the cook is confused: ${String(error)}`))
+        .finally(() => (isLooking = false));
+    }
+    const nowMs = Math.min(clock.nowMs(), endMs);
+    await publishAll(session, timeline.advance(nowMs, evening === null ? 'nominal' : 'none'));
+    if (evening === null) {
+      for (const act of timeline.acts.slice(told)) {
+        tell(act.kind === 'ice' ? `ice for ${act.place}` : `${act.step}: ${act.batch}`);
+      }
+      told = timeline.acts.length;
+    }
+    if (nowMs >= endMs) {
+      tell('the supper is over');
+      return;
+    }
+    await pause(LOOP_MS, stop);
+  }
+}
+
+async function lookOnce(evening: ScreenEvening, timeline: Timeline, clock: SimClock): Promise<void> {
+  await evening.look(() => clock.nowMs());
+  const acts = await evening.acts();
+  if (acts !== null) timeline.follow(acts);
+}
+
+async function withoutScreen(session: Session): Promise<void> {
+  const { settings, tell } = session;
+  const zeroMs = newZeroMs(session);
+  const timeline = new Timeline(createSetting(settings.scenario, settings.seed, zeroMs));
+  const history = timeline.advance(session.clock.nowMs(), 'nominal');
+  tell(`${String(history.length)} readings of the hours before`);
+  await publishAll(session, history);
+  await live(session, timeline, zeroMs, null);
+}
+
+async function withScreen(session: Session, host: Host): Promise<void> {
+  const { settings, clock, stop, tell } = session;
+  const { scenario } = settings;
+  const known = await awaitServer(session, host);
+  if (known === 'stopped') return;
+  const zeroMs = known === null ? newZeroMs(session) : zeroOf(scenario, known);
+  const liveFromMs = known === null ? clock.nowMs() : Math.min(known.createdMs, clock.nowMs());
+  const timeline = new Timeline(createSetting(scenario, settings.seed, zeroMs));
+  if (known !== null) for (const [sensor, atMs] of await storedUntil(host)) timeline.skipUntil(sensor, atMs);
+  const history = timeline.advance(liveFromMs, 'nominal');
+  tell(`${String(history.length)} readings of the hours before`);
+  await publishAll(session, history);
+  while (session.publisher.unacknowledged > 0 && !stop.aborted) await pause(LOOP_MS, stop);
+  if (stop.aborted) return;
+
+  const cookout = known ?? (await makeCookout(host, scenario, zeroMs));
+  const detail = await completeCookout(host, scenario, cookout.id);
+  const mapping = mappingOf(scenario, detail);
+  const recorded = await recordHistory(host, mapping, detail, timeline.acts);
+  tell(
+    `${scenario.cookoutName}: ${known === null ? 'set up' : 'taken up again'}, ${String(recorded)} steps recorded`,
+  );
+  const evening = new ScreenEvening({
+    host,
+    scenario,
+    cookoutId: cookout.id,
+    mapping,
+    speed: settings.speed,
+    tell,
+  });
+  if (known !== null) await evening.recall();
+  const acts = await evening.acts();
+  if (acts !== null) timeline.follow(acts);
+  await live(session, timeline, zeroMs, evening);
+}
+
+/** Waits for a server that is starting, and finds the evening that is to be taken up again. */
+async function awaitServer(
+  { settings, clock, stop }: Session,
+  host: Host,
+): Promise<Cookout | null | 'stopped'> {
+  const untilMs = performance.now() + SERVER_WITHIN_MS;
+  for (;;) {
+    const answer = await findCookout(host, settings.scenario, clock.nowMs());
+    if (answer.ok) return answer.value;
+    if (stop.aborted) return 'stopped';
+    if (performance.now() > untilMs)
+      throw new Error(`no answer at ${String(settings.httpUrl)}: ${answer.why}`);
+    await pause(SERVER_RETRY_MS, stop);
+  }
+}
+
+/**
+ * One whole run of the simulator.
+ * @param stop ends it early
+ * @returns false when it ended with readings that no broker had acknowledged
+ */
+export async function runSession(settings: Settings, stop: AbortSignal, tell: Tell): Promise<boolean> {
+  const realNowMs = Date.now();
+  const origin = settings.origin ?? { realMs: realNowMs, simMs: realNowMs };
+  const clock = createClock(
+    { originRealMs: origin.realMs, originSimMs: origin.simMs, speed: settings.speed },
+    () => Date.now(),
+  );
+  const { brokerUrl: url, user, password } = settings;
+  const publisher = new Publisher({ url, user, password }, tell);
+  const ends =
+    settings.exitAfterS === null
+      ? stop
+      : AbortSignal.any([stop, AbortSignal.timeout(settings.exitAfterS * 1000)]);
+  const session = { settings, clock, publisher, stop: ends, tell };
+  try {
+    await (settings.httpUrl === null
+      ? withoutScreen(session)
+      : withScreen(session, new Host(settings.httpUrl)));
+    const isDelivered = await publisher.flush(stop.aborted ? STOPPED_FLUSH_MS : FLUSH_MS);
+    tell(`${String(publisher.acknowledged)} readings acknowledged, ${String(publisher.unacknowledged)} not`);
+    return isDelivered;
+  } finally {
+    await publisher.close();
+  }
+}

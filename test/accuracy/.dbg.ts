@@ -1,0 +1,23 @@
+import { readFileSync } from 'node:fs';
+import { courseOf } from '../../server/estimate/course.ts';
+import { priorOf } from '../../server/estimate/prior.ts';
+import { frameOf } from '../../server/estimate/drive.ts';
+import { march } from '../../server/estimate/march.ts';
+import { fitScores } from '../../server/estimate/fit.ts';
+import { observationsOf } from '../../server/estimate/posterior.ts';
+import { binned, usableSamples, noiseC } from '../../server/estimate/samples.ts';
+const D='/work/shared/data/measured/';
+const rows=(f:string)=>readFileSync(D+f,'utf8').trim().split('\n').slice(1).map(l=>l.split(','));
+const which=process.argv[2];
+const s:any= which==='beef'?{food:'beef',shape:'slab',mm:26,zc:175,r:rows('oven-beef-A.csv').map(r=>[+r[0]!,+r[1]!]),T:750}:{food:'beef',shape:'cylinder',mm:130,zc:93,r:rows('oven-prime-rib.csv').map(r=>[+r[0]!*60,+r[2]!]),T:222*60};
+for(const p of [.5,.7,.85]){const now=p*s.T*1000;
+const rd=s.r.map((r:any)=>({atMs:r[0]*1000,tempC:r[1],quality:1})).filter((r:any)=>r.atMs<=now);
+const st=rd[0].tempC;
+const course=courseOf({nowMs:now,events:[{atMs:0,step:'on',zone:'indirect'}],zone:'indirect',zoneC:s.zc,turnPlan:{kind:'none'},startC:6})!;
+const prior=priorOf({body:{food:s.food,shape:s.shape,thicknessMm:s.mm},course,zone:'indirect',isZoneMeasured:true,start:{tempC:st,sdC:1.5}});
+const sm=usableSamples(rd,0,now);const obs=observationsOf(binned(sm,40),noiseC(sm));
+const fr=frameOf(course,obs.map(o=>o.atS));const ix=new Map([...fr.timesS].map((t,k)=>[t,k]));
+const fit=fitScores(sc=>{const {coreC}=march(course,fr,prior.guessAt(sc),s.shape);return Float64Array.from(obs,o=>(coreC[ix.get(o.atS)!]!-o.tempC)/o.sdC)},prior.size);
+const g=prior.guessAt(fit.scores);const run=march(course,fr,g,s.shape);
+console.log(p,'noise',noiseC(sm),'scores',fit.scores.map(x=>x.toFixed(2)).join(' '),'kappa^-1 s',(1/g.kappaPerS).toFixed(0),'Bi',g.biot.toFixed(2),'Teff',(g.startC+g.share*course.stays[0]!.excessC).toFixed(0),'start',g.startC.toFixed(1));
+console.log('  res',obs.filter((_,i)=>i%3===0||i>obs.length-4).map(o=>`${o.atS.toFixed(0)}:${o.tempC}:${((run.coreC[ix.get(o.atS)!]!-o.tempC)).toFixed(1)}`).join(' '));}

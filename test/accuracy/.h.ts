@@ -1,0 +1,12 @@
+import { readFileSync } from 'node:fs';
+import { forecastHold } from '../../server/estimate/hold.ts';
+const mk=(f:(m:number)=>number,min:number,step=10,q=.1)=>Array.from({length:min*60/step+1},(_,i)=>({atMs:i*step*1000,tempC:Math.round(f(i*step/60)/q)*q,quality:1 as const}));
+const show=(n:string,x:any,now:number)=>console.log(n,x.kind==='eta'?x.quantilesMs.map((t:any)=>t===null?'null':((t-now)/60000).toFixed(0)).join(' '):x.why+' '+x.learnMin);
+const run=(n:string,kind:any,r:any[],limitC:number,ambientC:number|null=null)=>{const now=r.at(-1)!.atMs;show(n,forecastHold({kind,nowMs:now,readings:r,limitC,ambientC}),now)};
+run('steady3.6/8','cold',mk(()=>3.6,60),8);run('steady3.6/5','cold',mk(m=>3.6+.1*Math.sin(m*37),60),5);run('steady q1','cold',mk(m=>3.6+.3*Math.sin(m*37),60,30,1),5);
+run('rise','cold',mk(m=>6.7-(40-m)/12,40),8);run('rise short','cold',mk(m=>6.7-(12-m)/12,12),8);run('falling','cold',mk(m=>9-m/12,40),8,25);
+run('openings','cold',mk(m=>3.6+(m%15<3?4*(1-(m%15)/3):0),60),8);
+run('pot','hot',mk(m=>18+(80-18)*Math.exp(-m/200),40),63,18);console.log('truth',200*Math.log(62/45)-40);
+run('pot steady','hot',mk(()=>70,40),63,18);run('short','cold',mk(()=>3.6,5),8);
+const c=readFileSync('/work/shared/data/measured/cooling-coffee.csv','utf8').trim().split('\n').slice(1).map(l=>l.split(',').map(Number));
+for(const k of [11,21]) {const r=c.filter(x=>x[0]!<=k).map(x=>({atMs:x[0]!*60000,tempC:x[1]!,quality:1 as const}));run('coffee to 45 from '+k,'hot',r,45,17);}console.log(c.filter(x=>x[1]!<48).slice(0,3));

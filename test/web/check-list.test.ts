@@ -1,0 +1,68 @@
+import { describe, expect, it } from 'vitest';
+import { FOODS, RULE_SETS } from '../../server/contract/food.ts';
+import { coldLimit, coreLimit, hotLimit } from '../../server/safety/limits.ts';
+import { RULE_SET_WORDS } from '../../web/food-words.ts';
+import { checkPlan } from '../../web/views/plan/check-list.ts';
+import type { CheckItem } from '../../web/views/plan/check-list.ts';
+import { hasCoreLimit } from '../../web/views/plan/core-limits.ts';
+import { aBatch, aCookout, aDetail, aDish, aPlace } from '../support/plans.ts';
+
+const kinds = (items: readonly CheckItem[]): string[] => items.map(({ kind }) => kind);
+
+describe('the check list of a plan', () => {
+  it('is empty when everything has a probe, a place, a serving time and a limit', () => {
+    expect(checkPlan(aDetail())).toEqual([]);
+  });
+
+  it('says that a batch has no probe, and what that means', () => {
+    const items = checkPlan(aDetail({ batches: [aBatch({ sensorId: null })] }));
+    expect(kinds(items)).toEqual(['no-probe']);
+    expect(items[0]?.text).toContain('no forecast');
+  });
+
+  it('says that cheese has no limit under any rule set', () => {
+    for (const ruleSet of RULE_SETS) {
+      const detail = aDetail({ cookout: aCookout({ ruleSet }), dishes: [aDish({ food: 'cheese' })] });
+      expect(kinds(checkPlan(detail))).toEqual(['no-limit']);
+    }
+  });
+
+  it('says that a batch has no serving time, also when its serving was taken out', () => {
+    for (const serveId of [null, 'gone']) {
+      const items = checkPlan(aDetail({ batches: [aBatch({ serveId })] }));
+      expect(kinds(items)).toEqual(['no-serving']);
+    }
+  });
+
+  it('says that a cooler and a pot without a probe are not watched', () => {
+    const places = [aPlace({ kind: 'cooler', name: 'Raw meat bag' }), aPlace({ id: 'pot', kind: 'pot', name: 'Barley pot' })];
+    expect(checkPlan(aDetail({ places })).map(({ subject }) => subject)).toEqual(['Raw meat bag', 'Barley pot']);
+  });
+
+  it('says that a probe is planned in two things, until the first is served', () => {
+    const second = aBatch({ id: 'thighs-2', label: '2nd', serveId: 'second' });
+    expect(kinds(checkPlan(aDetail({ batches: [aBatch(), second] })))).toEqual(['shared-probe']);
+    expect(kinds(checkPlan(aDetail({ batches: [aBatch({ status: 'served' }), second] })))).toEqual([]);
+  });
+
+  it('says that there is nothing to cook, and nothing to cook it for', () => {
+    const detail = aDetail({ cookout: aCookout({ serves: [] }), dishes: [], batches: [] });
+    expect(kinds(checkPlan(detail))).toEqual(['no-serving', 'missing']);
+  });
+});
+
+describe('what the plan says about limits', () => {
+  it('agrees with the watch on every food of every rule set', () => {
+    for (const ruleSet of RULE_SETS)
+      for (const food of FOODS)
+        expect([ruleSet, food, hasCoreLimit(ruleSet, food)]).toEqual([ruleSet, food, coreLimit(ruleSet, food) !== null]);
+  });
+
+  it('names the cold and hot limits that the watch keeps, in the unit of their source', () => {
+    for (const ruleSet of RULE_SETS) {
+      const gist = RULE_SET_WORDS[ruleSet].gist.replaceAll('\u00a0', ' ');
+      for (const { native } of [coldLimit(ruleSet), hotLimit(ruleSet)])
+        expect(gist).toContain(`${String(native.value)} ${native.unit === 'degC' ? '°C' : '°F'}`);
+    }
+  });
+});

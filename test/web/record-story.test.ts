@@ -1,0 +1,102 @@
+import { describe, expect, it } from 'vitest';
+import { alarmStories, verdictOf, verdictWords } from '../../web/views/record/story.ts';
+import { csvPath } from '../../web/views/record/record-paths.ts';
+import { gapsText, outsideText, rangeText, traceSentence } from '../../web/views/record/trace-words.ts';
+import { CORE_LIMIT, FIVE_PM_MS, LONDON, MIN_MS, aRecord, aTrace, anEntry } from '../support/plans.ts';
+
+const wordsOf = (record: Parameters<typeof verdictOf>[0]): string => verdictWords(verdictOf(record), true);
+const GAP: [number, number] = [FIVE_PM_MS + 36 * MIN_MS, FIVE_PM_MS + 52 * MIN_MS];
+
+describe('what the record says in one line', () => {
+  it('is "No limit was broken" when no alarm was raised and every limit was read all the time', () => {
+    expect(wordsOf(aRecord())).toBe('No limit was broken');
+  });
+
+  it('says "so far" while the cookout runs', () => {
+    expect(verdictWords(verdictOf(aRecord()), false)).toBe('No limit was broken so far');
+  });
+
+  it.each([
+    ['a gap', aRecord({ traces: [aTrace({ gaps: [GAP] })] }), 'unread'],
+    ['a place that was never read', aRecord({ traces: [aTrace({ valuesC: [] })] }), 'unread'],
+    ['an alarm', aRecord({ journal: [anEntry()] }), 'alarms'],
+    ['time outside without an alarm', aRecord({ traces: [aTrace({ outsideMs: MIN_MS })] }), 'outside'],
+    ['time outside that nobody could work out', aRecord({ traces: [aTrace({ outsideMs: null })] }), 'outside'],
+    ['time outside that is no number', aRecord({ traces: [aTrace({ outsideMs: Number.NaN })] }), 'outside'],
+    ['no limit at all', aRecord({ traces: [aTrace({ limit: null, outsideMs: null })] }), 'not-watched'],
+    ['no trace at all', aRecord({ traces: [] }), 'not-watched'],
+  ])('is not said after %s', (_what, record, kind) => {
+    expect(verdictOf(record).kind).toBe(kind);
+    expect(wordsOf(record)).not.toContain('No limit was broken');
+  });
+
+  it('does not let a core limit without time outside stand in the way', () => {
+    const cooked = aTrace({ kind: 'cook', subject: { kind: 'batch', id: 'thighs-1' }, limit: CORE_LIMIT, outsideMs: null });
+    expect(verdictOf(aRecord({ traces: [cooked] })).kind).toBe('none-broken');
+  });
+
+  it('names the batches that no probe was in', () => {
+    const step = { id: 's1', batchId: 'halloumi-1', step: 'served', atMs: FIVE_PM_MS, zone: null, placeId: null } as const;
+    const record = aRecord({ steps: [{ ...step, name: 'Halloumi skewers, 1st' }] });
+    expect(verdictOf(record).notProbed).toEqual(['Halloumi skewers, 1st']);
+  });
+});
+
+describe('the story of an alarm', () => {
+  const raised = anEntry();
+  const seen = anEntry({ event: 'acknowledged', atMs: raised.atMs + 11 * MIN_MS, note: ' Ice added. ' });
+  const back = anEntry({ event: 'cleared', atMs: raised.atMs + 22 * MIN_MS });
+
+  it('tells what was read when it was raised, what was done, and when it was over', () => {
+    expect(alarmStories([back, seen, raised])).toEqual([
+      {
+        alarmId: 'trout-over',
+        kind: 'cold-over',
+        subjectName: 'Trout bag',
+        raisedMs: raised.atMs,
+        valueC: 8.6,
+        limitC: 8,
+        acknowledged: [{ atMs: seen.atMs, note: 'Ice added.' }],
+        returnedMs: back.atMs,
+      },
+    ]);
+  });
+
+  it('is not over when it was raised again afterwards', () => {
+    const again = anEntry({ event: 'raised-again', atMs: back.atMs + MIN_MS });
+    expect(alarmStories([raised, back, again])[0]?.returnedMs).toBeNull();
+  });
+
+  it('keeps two alarms apart, the earlier one first', () => {
+    const stew = anEntry({ alarmId: 'stew-silent', kind: 'probe-silent', atMs: raised.atMs - MIN_MS, subjectName: 'Stew' });
+    expect(alarmStories([raised, stew, seen]).map(({ alarmId }) => alarmId)).toEqual(['stew-silent', 'trout-over']);
+  });
+});
+
+describe('the words beside a chart', () => {
+  it('say a gap with its length and its clock times', () => {
+    expect(gapsText(aTrace({ gaps: [GAP] }), LONDON)).toBe('16 min: 17:36 to 17:52');
+  });
+
+  it('say that nobody can tell, rather than "none", when the time outside is not known', () => {
+    expect(outsideText(aTrace({ outsideMs: null }))).toBe('cannot tell');
+    expect(outsideText(aTrace({ outsideMs: 0 }))).toBe('none');
+  });
+
+  it('do not invent a range when nothing was read', () => {
+    expect(rangeText(aTrace({ valuesC: [] }))).toBe('no readings');
+  });
+
+  it('give a screen reader the whole chart in one sentence', () => {
+    expect(traceSentence(aTrace({ gaps: [GAP], outsideMs: 24 * MIN_MS }), LONDON)).toBe(
+      'Trout bag, 17:00 to 17:02, 4.0° to 4.4°. Limit: 8 °C or below. Outside it: 24 min. Without readings: 16 min: 17:36 to 17:52.',
+    );
+  });
+});
+
+describe('the link to the readings', () => {
+  it('leads to the CSV of this cookout, whatever stands in its id', () => {
+    expect(csvPath('supper-1')).toBe('/api/cookouts/supper-1/record.csv');
+    expect(csvPath('../a b')).toBe('/api/cookouts/..%2Fa%20b/record.csv');
+  });
+});

@@ -1,0 +1,84 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { ComponentChildren, JSX } from 'preact';
+import type { Form } from './use-form.ts';
+
+export type FormFrameProps<D> = {
+  form: Form<D>;
+  title: string;
+  saveWords: string;
+  onCancel?: () => void;
+  children: ComponentChildren;
+};
+
+/** The frame of every form, brought into view when it opens: its title, what went wrong, the fields, and what to do with it. */
+export function FormFrame<D>({ form, title, saveWords, onCancel, children }: FormFrameProps<D>): JSX.Element {
+  const heading = useRef<HTMLHeadingElement>(null);
+  useEffect(() => heading.current?.focus(), []);
+  const wrong = Object.keys(form.errors).length;
+  const count = wrong === 1 ? 'One field needs another look.' : `${wrong} fields need another look.`;
+  const sentence = [form.general, wrong > 0 ? count : null].filter((part) => part !== null).join(' ');
+  return (
+    <form class="pg-form" noValidate ref={form.ref} onSubmit={form.submit} aria-label={title}>
+      <h2 ref={heading} tabIndex={-1}>
+        {title}
+      </h2>
+      <div role="alert">
+        {sentence === '' ? null : <p class="pg-trouble">{sentence} Nothing you typed is lost.</p>}
+      </div>
+      {children}
+      <div class="pg-acts">
+        <button type="submit" class="pg-main" aria-disabled={form.isBusy}>
+          {form.isBusy ? 'Saving' : saveWords}
+        </button>
+        {onCancel === undefined ? null : (
+          <button
+            type="button"
+            onClick={() => {
+              form.forget();
+              onCancel();
+            }}
+          >
+            Cancel
+          </button>
+        )}
+      </div>
+    </form>
+  );
+}
+
+export type ConfirmProps = {
+  words: string;
+  question: string;
+  confirmWords: string;
+  keepWords: string;
+  onConfirm: () => void;
+};
+
+/** Asks once more, in place, before something is taken away. */
+export function Confirm({ words, question, confirmWords, keepWords, onConfirm }: ConfirmProps): JSX.Element {
+  const [isAsking, setAsking] = useState(false);
+  const close = (): void => setAsking(false);
+  if (!isAsking)
+    return (
+      <button type="button" onClick={() => setAsking(true)}>
+        {words}
+      </button>
+    );
+  return (
+    <div class="pg-confirm" role="group" aria-label={question}>
+      <p role="alert">{question}</p>
+      <button
+        type="button"
+        onClick={() => {
+          close();
+          onConfirm();
+        }}
+      >
+        {confirmWords}
+      </button>
+      <button type="button" class="pg-main" onClick={close}>
+        {keepWords}
+      </button>
+    </div>
+  );
+}

@@ -1,0 +1,67 @@
+import type { Board } from '../../../server/contract/board.ts';
+import { clockText } from '../../format/clock.ts';
+import { minutesBetween } from '../../format/duration.ts';
+
+/** Minutes at which the axis turns from nearly linear to nearly logarithmic; our own design. */
+const BEND_MIN = 6;
+export const HORIZON_MIN = 90;
+export const TICKS_MIN = [2, 5, 10, 20, 40, 60, 90] as const;
+
+/**
+ * Place on the shared time axis, px from the post: x = W ln(1 + t/6) / ln(1 + 90/6).
+ * @param tMin minutes from now; clamped to 0..90
+ * @param widthPx width of the lane, px
+ */
+export function axisX(tMin: number, widthPx: number): number {
+  const clamped = Math.max(0, Math.min(tMin, HORIZON_MIN));
+  return (widthPx * Math.log(1 + clamped / BEND_MIN)) / Math.log(1 + HORIZON_MIN / BEND_MIN);
+}
+
+export type Flag = { id: string; text: string; x: number; isLeft: boolean };
+export type AxisMarks = { ticks: { x: number; text: string }[]; flags: Flag[]; poles: number[] };
+export type AxisShape = { widthPx: number; isPhone: boolean };
+
+type Serve = { id: string; atMs: number };
+type Cookout = NonNullable<Board['cookout']>;
+
+/** Serving flags and the ticks that they leave room for. A flag flies right of its pole, or left where there is no room. */
+export function axisMarks(
+  cookout: Pick<Cookout, 'serves' | 'timeZone'>,
+  nowMs: number,
+  shape: AxisShape,
+): AxisMarks {
+  const ahead = cookout.serves.filter((serve) => isAhead(serve, nowMs)).sort((a, b) => a.atMs - b.atMs);
+  const flags = ahead.map((serve) => flagOf(serve, nowMs, shape, cookout.timeZone));
+  return { ticks: ticksBeside(flags, shape), flags, poles: flags.map((flag) => flag.x) };
+}
+
+function isAhead(serve: Serve, nowMs: number): boolean {
+  const tMin = minutesBetween(nowMs, serve.atMs);
+  return tMin >= 0 && tMin <= HORIZON_MIN;
+}
+
+function flagWidthPx(isPhone: boolean): number {
+  return isPhone ? 54 : 116;
+}
+
+function flagOf(serve: Serve, nowMs: number, { widthPx, isPhone }: AxisShape, timeZone: string): Flag {
+  const x = axisX(minutesBetween(nowMs, serve.atMs), widthPx);
+  const isLeft = x + flagWidthPx(isPhone) > widthPx + (isPhone ? 8 : 14);
+  return { id: serve.id, text: clockText(serve.atMs, timeZone), x, isLeft };
+}
+
+function ticksBeside(flags: readonly Flag[], { widthPx, isPhone }: AxisShape): AxisMarks['ticks'] {
+  const flagPx = flagWidthPx(isPhone);
+  const half = (isPhone ? 22 : 38) / 2 + 4;
+  const clockPx = isPhone ? 84 : 150;
+  const isFree = (x: number): boolean =>
+    x >= clockPx &&
+    flags.every(
+      ({ x: pole, isLeft }) =>
+        x + half <= (isLeft ? pole - flagPx : pole) || x - half >= (isLeft ? pole : pole + flagPx),
+    );
+  return TICKS_MIN.filter((t) => t !== HORIZON_MIN)
+    .map((t) => ({ x: axisX(t, widthPx), t }))
+    .filter(({ x }) => isFree(x))
+    .map(({ x, t }, index) => ({ x, text: index === 0 ? `${t} min` : String(t) }));
+}

@@ -1,0 +1,92 @@
+import type { Row } from '../../../server/contract/board.ts';
+import { degText, limitText, wholeDown } from '../../format/temperature.ts';
+import { VERB_WORDS, brokenText, holdWord, onTimeText } from '../../words.ts';
+import { isHold } from './row-view.ts';
+import type { RowView } from './row-view.ts';
+
+/** The one sentence that a screen reader says for a row; it tells what the row shows, in whole words. */
+export function rowSentence(row: Row, view: RowView): string {
+  const parts = [
+    `${row.full}${row.tag === null ? '' : `, ${row.tag}`}`,
+    tempPart(row, view),
+    ...statePart(row, view),
+  ];
+  return `${parts.filter((part) => part !== '').join(', ')}.`;
+}
+
+function tempPart(row: Row, view: RowView): string {
+  if (view.temp === 'by clock') return 'timed by the clock';
+  if (row.tempC === null || row.state === 'off') return '';
+  const value = isHold(row) ? degText(row.tempC).replace('°', '') : wholeDown(row.tempC);
+  if (view.isTempStruck) return `last read ${value} degrees`;
+  if (isHold(row))
+    return `${value} degrees${row.limit === null ? '' : `, limit ${spoken(limitText(row.limit.valueC))}`}`;
+  return row.targetC === null || row.state === 'resting'
+    ? `${value} degrees`
+    : `${value} of ${spoken(limitText(row.targetC)).replace(' degrees', '')} degrees`;
+}
+
+function statePart(row: Row, view: RowView): string[] {
+  if (view.frame === 'lost') return ["can't tell", spoken(view.say)];
+  switch (row.state) {
+    case 'waiting':
+      return [`goes on ${view.before} ${spokenNumber(view)}`.trim()];
+    case 'by-clock':
+      return [`take off in ${spokenNumber(view)}`];
+    case 'forecast':
+    case 'unsure':
+      return [readyIn(view), row.onTimeOf10 === null ? '' : onTimeText(row.onTimeOf10)];
+    case 'holding':
+    case 'watch':
+    case 'returned':
+      return [...holdPart(row, view), row.state === 'returned' ? 'back within its limit, not seen yet' : ''];
+    case 'ready':
+      return [`${VERB_WORDS[row.known[0]?.verb ?? 'off'].toLowerCase()} now`];
+    case 'overdue':
+      return [`${spokenNumber(view).replace('+', '')}`, spoken(view.say)];
+    case 'resting':
+      return [view.unit === '' ? 'resting' : `resting, serve in ${spoken(view.unit)}`];
+    case 'unsafe':
+    case 'acknowledged':
+    case 'shelved':
+      return [brokenPart(row, view)];
+    case 'off':
+      return [`off since ${view.temp}`];
+    case 'learning':
+    case 'stalled':
+    case 'silent':
+    case 'probe-out':
+      return [spoken(view.say)];
+  }
+}
+
+function readyIn(view: RowView): string {
+  return view.number === '–' ? 'no forecast' : `ready in ${spokenNumber(view)}`;
+}
+
+function holdPart(row: Row, view: RowView): string[] {
+  if (!isHold(row)) return [readyIn(view), spoken(view.say)];
+  if (view.number === '–') return ['no forecast', spoken(view.say)];
+  const word = row.state === 'watch' ? `, ${row.kind === 'hot' ? 'cooling' : 'warming'}` : '';
+  return [`lasts at least ${view.number.replace('+', '')} minutes ${holdWord(row.kind)}${word}`];
+}
+
+function brokenPart(row: Row, view: RowView): string {
+  const seen = row.state === 'unsafe' ? '' : `, ${view.say}`;
+  const long = view.number === '' ? '' : ` for ${view.number} minutes`;
+  return `${spoken(brokenText(row.limit))}${long}${seen}`;
+}
+
+function spokenNumber({ number, unit }: RowView): string {
+  const words = number.replace('–', ' to ').replace(/(\d+)\+$/, 'more than $1');
+  return spoken(`${words} ${unit}`.trim());
+}
+
+function spoken(text: string): string {
+  return text
+    .replace(/°/g, ' degrees')
+    .replace(/\b1 min\b/g, '1 minute')
+    .replace(/\bmin\b/g, 'minutes')
+    .replace(/\bh\b/g, 'hours')
+    .replace(/[.?]$/, '');
+}

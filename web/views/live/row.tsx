@@ -1,0 +1,51 @@
+import type { JSX } from 'preact';
+import type { Row } from '../../../server/contract/board.ts';
+import { Glyph } from '../../glyph.tsx';
+import { rowContext } from '../../shown.ts';
+import { Lane } from './lane.tsx';
+import type { LiveLayout } from './layout.ts';
+import { rowSentence } from './row-sentence.ts';
+import { isHold, rowView } from './row-view.ts';
+import type { RowView } from './row-view.ts';
+import { itemHref } from './strips.ts';
+
+type RowLineProps = { row: Row; layout: LiveLayout; poles: readonly number[]; isGroupStart: boolean };
+
+/** One thing on the go: its cell and its lane, together one link. */
+export function RowLine({ row, layout, poles, isGroupStart }: RowLineProps): JSX.Element {
+  const context = rowContext(row.id);
+  const view = rowView(row, context);
+  const height = isHold(row) ? layout.holdPx : layout.grillPx;
+  const isWide = layout.kind === 'wide';
+  const rule = isWide ? (isGroupStart ? 4 : 1) : 0;
+  const shape = { widthPx: layout.laneWidthPx, heightPx: height - rule };
+  const classes = `row ${view.frame}${row.isNext ? ' next' : ''}${isGroupStart ? ' group' : ''}`;
+  return (
+    <a class={classes} href={itemHref(row.id)} aria-label={rowSentence(row, view)} data-state={row.state}>
+      <Cell row={row} view={view} heightPx={isWide ? height : null} />
+      <span class="lane-box" style={{ height: `${height}px` }}>
+        <Lane row={row} view={view} context={context} shape={shape} poles={poles} />
+      </span>
+    </a>
+  );
+}
+
+const LONG_NUMBER = 6;
+
+function Cell({ row, view, heightPx }: { row: Row; view: RowView; heightPx: number | null }): JSX.Element {
+  const isLong = view.before.length + view.number.length >= LONG_NUMBER;
+  return (
+    <span class="cell" style={heightPx === null ? {} : { height: `${heightPx}px` }}>
+      <span class="name">
+        {row.short}
+        {row.tag === null ? null : <small>{row.tag}</small>}
+      </span>
+      <span class={view.isTempStruck ? 'temp struck' : 'temp'}>{view.temp}</span>
+      <span class={isLong ? 'number long' : 'number'}>
+        {view.before === '' ? null : <small>{view.before}</small>}
+        {view.glyph === null ? view.number : <Glyph name={view.glyph} />}
+      </span>
+      <span class="unit">{view.unit}</span>
+    </span>
+  );
+}

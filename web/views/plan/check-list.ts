@@ -1,0 +1,145 @@
+import type { CookoutDetail } from '../../../server/contract/api.ts';
+import type { Batch, Dish } from '../../../server/contract/cookout.ts';
+import { FOOD_WORDS, RULE_SET_WORDS } from '../../food-words.ts';
+import { hasCoreLimit } from './core-limits.ts';
+
+export type PlanSection = 'occasion' | 'places' | 'dishes';
+export type CheckItem = {
+  id: string;
+  /** What it is about: `limit` items are how things are; the others can be mended. */
+  kind: 'missing' | 'no-probe' | 'no-limit' | 'no-serving' | 'shared-probe';
+  section: PlanSection;
+  subject: string;
+  text: string;
+};
+
+function occasionItems({ cookout, dishes }: CookoutDetail): CheckItem[] {
+  const items: CheckItem[] = [];
+  if (cookout.serves.length === 0)
+    items.push({
+      id: 'serves',
+      kind: 'no-serving',
+      section: 'occasion',
+      subject: cookout.name,
+      text: 'No serving time. Nothing can be worked back.',
+    });
+  if (dishes.length === 0)
+    items.push({
+      id: 'dishes',
+      kind: 'missing',
+      section: 'dishes',
+      subject: cookout.name,
+      text: 'No dish yet.',
+    });
+  return items;
+}
+
+function batchItems(detail: CookoutDetail, dish: Dish, batch: Batch): CheckItem[] {
+  const subject = `${dish.name}, ${batch.label}`;
+  const about = { section: 'dishes', subject } as const;
+  const items: CheckItem[] = [];
+  if (batch.sensorId === null)
+    items.push({
+      ...about,
+      id: `${batch.id}:probe`,
+      kind: 'no-probe',
+      text:
+        dish.targetC === null
+          ? 'No probe: it goes by the clock, and its temperature is not watched.'
+          : 'No probe: no forecast. Only spot checks by hand can tell its temperature.',
+    });
+  const hasServe = detail.cookout.serves.some(({ id }) => id === batch.serveId);
+  if (!hasServe)
+    items.push({
+      ...about,
+      id: `${batch.id}:serve`,
+      kind: 'no-serving',
+      text:
+        batch.plannedOnMs === null
+          ? 'No serving time: when it goes on cannot be worked back.'
+          : 'No serving time: it cannot be late, so nobody is told.',
+    });
+  if (batch.placeId === null)
+    items.push({ ...about, id: `${batch.id}:place`, kind: 'missing', text: 'No place to cook or wait.' });
+  return items;
+}
+
+function dishItems(detail: CookoutDetail, dish: Dish): CheckItem[] {
+  const about = { section: 'dishes', subject: dish.name } as const;
+  const { ruleSet } = detail.cookout;
+  const items: CheckItem[] = [];
+  const batches = detail.batches.filter(({ dishId }) => dishId === dish.id);
+  if (batches.length === 0)
+    items.push({ ...about, id: `${dish.id}:batches`, kind: 'missing', text: 'No batch: nothing goes on.' });
+  if (!hasCoreLimit(ruleSet, dish.food))
+    items.push({
+      ...about,
+      id: `${dish.id}:limit`,
+      kind: 'no-limit',
+      text: `No core limit: the ${RULE_SET_WORDS[ruleSet].name} rules give no number for "${FOOD_WORDS[dish.food]}". Nothing is checked when it comes off.`,
+    });
+  return [...items, ...batches.flatMap((batch) => batchItems(detail, dish, batch))];
+}
+
+function placeItems({ places }: CookoutDetail): CheckItem[] {
+  const items: CheckItem[] = [];
+  for (const place of places) {
+    if (place.sensorIds.length > 0) continue;
+    const about = { section: 'places', subject: place.name } as const;
+    switch (place.kind) {
+      case 'cooler':
+      case 'pot':
+        items.push({
+          ...about,
+          id: `${place.id}:probe`,
+          kind: 'no-probe',
+          text: 'No probe: nobody is told when it leaves its limit.',
+        });
+        break;
+      case 'bench':
+        items.push({
+          ...about,
+          id: `${place.id}:limit`,
+          kind: 'no-limit',
+          text: 'No limit: a bench has none.',
+        });
+        break;
+      case 'zone':
+        break;
+    }
+  }
+  return items;
+}
+
+/** A probe that sits in two things cannot tell of either. */
+function sharedProbeItems({ batches, places, dishes }: CookoutDetail): CheckItem[] {
+  const seats = new Map<string, string[]>();
+  const seat = (sensorId: string, name: string) =>
+    seats.set(sensorId, [...(seats.get(sensorId) ?? []), name]);
+  for (const batch of batches) {
+    const over = batch.status === 'served' || batch.status === 'discarded';
+    if (batch.sensorId === null || over) continue;
+    const dish = dishes.find(({ id }) => id === batch.dishId);
+    seat(batch.sensorId, `${dish?.name ?? 'A dish'}, ${batch.label}`);
+  }
+  for (const place of places) for (const sensorId of place.sensorIds) seat(sensorId, place.name);
+  return [...seats]
+    .filter(([, names]) => names.length > 1)
+    .map(([sensorId, names]) => ({
+      id: `${sensorId}:shared`,
+      kind: 'shared-probe',
+      section: 'dishes',
+      subject: `Probe ${sensorId}`,
+      text: `Planned in ${names.join(' and in ')}. Move it when the first is served.`,
+    }));
+}
+
+/** Everything that the plan leaves open, said plainly: what is not watched, not limited, not timed. */
+export function checkPlan(detail: CookoutDetail): CheckItem[] {
+  return [
+    ...occasionItems(detail),
+    ...detail.dishes.flatMap((dish) => dishItems(detail, dish)),
+    ...placeItems(detail),
+    ...sharedProbeItems(detail),
+  ];
+}

@@ -1,0 +1,124 @@
+import type { CookoutRecord, JournalEntry, RecordTrace } from '../../../server/contract/api.ts';
+
+/** One alarm from its first line to its last, as the journal tells it. */
+export type AlarmStory = {
+  alarmId: string;
+  kind: string;
+  subjectName: string;
+  raisedMs: number;
+  valueC: number | null;
+  limitC: number | null;
+  acknowledged: readonly { atMs: number; note: string }[];
+  /** When the journal says it was back within the limit; null while it does not. */
+  returnedMs: number | null;
+};
+
+function storyOf(entries: readonly JournalEntry[]): AlarmStory | null {
+  const first = entries[0];
+  if (first === undefined) return null;
+  const back = entries.findLast(({ event }) => event === 'returned' || event === 'cleared');
+  const again = entries.findLast(({ event }) => event === 'raised-again');
+  const stillBack = back !== undefined && (again === undefined || again.atMs < back.atMs);
+  return {
+    alarmId: first.alarmId,
+    kind: first.kind,
+    subjectName: first.subjectName,
+    raisedMs: first.atMs,
+    valueC: first.valueC,
+    limitC: first.limitC,
+    acknowledged: entries
+      .filter(({ event }) => event === 'acknowledged')
+      .map(({ atMs, note }) => ({ atMs, note: note.trim() })),
+    returnedMs: stillBack ? back.atMs : null,
+  };
+}
+
+/** The journal told alarm by alarm, the earliest first. */
+export function alarmStories(journal: readonly JournalEntry[]): AlarmStory[] {
+  const byAlarm = new Map<string, JournalEntry[]>();
+  for (const entry of [...journal].sort((a, b) => a.atMs - b.atMs))
+    byAlarm.set(entry.alarmId, [...(byAlarm.get(entry.alarmId) ?? []), entry]);
+  return [...byAlarm.values()].map(storyOf).filter((story) => story !== null);
+}
+
+const KIND_WORDS: Readonly<Record<string, string>> = {
+  'cold-over': 'Warmer than its cold limit',
+  'hot-under': 'Cooler than its hot limit',
+  'probe-silent': 'No readings',
+  'core-short': 'Core limit was not reached',
+  system: 'The watch itself failed',
+};
+export function alarmWords(kind: string): string {
+  return KIND_WORDS[kind] ?? kind;
+}
+
+export const EVENT_WORDS: Record<JournalEntry['event'], string> = {
+  raised: 'Raised',
+  acknowledged: 'Seen',
+  returned: 'Back within the limit',
+  cleared: 'Over',
+  'raised-again': 'Raised again',
+};
+
+/** How long a trace went without readings, ms; all of its span when there was never one. */
+export function unreadMs({ points, gaps, fromMs, toMs }: RecordTrace): number {
+  if (points.length === 0) return toMs - fromMs;
+  return gaps.reduce((sum, [from, to]) => sum + (to - from), 0);
+}
+
+export type Verdict = {
+  /** `none-broken` is said only when every watched limit was read all the time and no alarm was raised. */
+  kind: 'none-broken' | 'alarms' | 'outside' | 'unread' | 'not-watched';
+  limitsWatched: number;
+  alarms: number;
+  /** Names that spent time outside their limit without an alarm, or whose time outside is unknown. */
+  outside: readonly string[];
+  unread: readonly string[];
+  /** Batches with steps but without a temperature trace. */
+  notProbed: readonly string[];
+};
+
+/** A core limit has no time outside: reaching it is judged by the watch, which raises an alarm when it was not. */
+function wasOutside({ limit, outsideMs }: RecordTrace): boolean {
+  return limit !== null && limit.kind !== 'core' && !(outsideMs === 0);
+}
+
+function notProbed({ steps, traces, spotChecks }: CookoutRecord): string[] {
+  const traced = new Set(traces.filter(({ kind }) => kind === 'cook').map(({ subject }) => subject.id));
+  const names = new Map(steps.map(({ batchId, name }) => [batchId, name]));
+  for (const { batchId, name } of spotChecks) names.set(batchId, name);
+  return [...names].filter(([batchId]) => !traced.has(batchId)).map(([, name]) => name);
+}
+
+const namesOf = (traces: readonly RecordTrace[]): string[] => [...new Set(traces.map(({ name }) => name))];
+
+/** What may be said in one line about the whole cookout; unknown is never fine. */
+export function verdictOf(record: CookoutRecord): Verdict {
+  const limited = record.traces.filter(({ limit }) => limit !== null);
+  const outside = namesOf(limited.filter(wasOutside));
+  const unread = namesOf(limited.filter((trace) => !(unreadMs(trace) === 0)));
+  const alarms = alarmStories(record.journal).length;
+  const kind = ((): Verdict['kind'] => {
+    if (alarms > 0) return 'alarms';
+    if (outside.length > 0) return 'outside';
+    if (unread.length > 0) return 'unread';
+    return limited.length === 0 ? 'not-watched' : 'none-broken';
+  })();
+  return { kind, limitsWatched: limited.length, alarms, outside, unread, notProbed: notProbed(record) };
+}
+
+export function verdictWords({ kind }: Verdict, isOver: boolean): string {
+  const soFar = isOver ? '' : ' so far';
+  switch (kind) {
+    case 'none-broken':
+      return `No limit was broken${soFar}`;
+    case 'alarms':
+      return `What went wrong and what was done${soFar}`;
+    case 'outside':
+      return `Outside a limit, without an alarm${soFar}`;
+    case 'unread':
+      return `No alarm${soFar}, but not everything was read`;
+    case 'not-watched':
+      return `No limit was watched${soFar}`;
+  }
+}

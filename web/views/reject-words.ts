@@ -1,0 +1,22 @@
+import { REJECT_REASONS } from '../../server/contract/reading.ts';
+import type { RejectReason } from '../../server/contract/reading.ts';
+
+const WORDS: Record<RejectReason, string> = {
+  empty: 'Nothing in it',
+  'too-large': 'Too long',
+  'not-a-number': 'Not a number',
+  'not-finite': 'Not a finite number',
+  'wrong-json-type': 'JSON of another shape',
+  'unknown-unit': 'A unit nobody knows',
+  'bad-time': 'A time that cannot be right',
+  'bad-name': 'A name that cannot be used',
+  'bad-senml': 'SenML that breaks its own rules',
+  'not-a-temperature': 'Not a temperature',
+  'out-of-range': 'Hotter or colder than anything here',
+  'unknown-topic': 'A topic nobody reads',
+};
+
+export function rejectWords(reason: string): string {
+  const known = REJECT_REASONS.find((one) => one === reason);
+  return known === undefined ? reason : WORDS[known];
+}
