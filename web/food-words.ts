@@ -47,7 +47,10 @@ export const PLACE_KIND_WORDS: Record<PlaceKind, string> = {
 /** Numbers and their units are kept on one line. */
 export const RULE_SET_WORDS: Record<RuleSetId, { name: string; gist: string }> = {
   uk: { name: 'United Kingdom', gist: 'cold at 8\u00a0°C or below, hot at 63\u00a0°C or above' },
-  us: { name: 'United States', gist: 'cold at 41\u00a0°F (5\u00a0°C) or below, hot at 135\u00a0°F (57\u00a0°C) or above' },
+  us: {
+    name: 'United States',
+    gist: 'cold at 41\u00a0°F (5\u00a0°C) or below, hot at 135\u00a0°F (57\u00a0°C) or above',
+  },
   au: { name: 'Australia', gist: 'cold at 5\u00a0°C or below, hot at 60\u00a0°C or above' },
 };
 

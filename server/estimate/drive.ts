@@ -20,6 +20,11 @@ export type Guess = {
   shifts: readonly number[];
   turnDip: number;
   lidDip: number;
+  /**
+   * How much of the odd part the probe's tip shows because it is not in the middle, as a share of the excess; above 0
+   * when it sits on the side that lay on the fire first. A turn changes its sign.
+   */
+  tipLean: number;
 };
 
 /** First odd mode of a slab, z cot z = -Bi, at Bi 1: z = 2.03; the rate is z^2 kappa. Computed. */

@@ -21,12 +21,17 @@ function besselZero(order: 0 | 1, n: number): number {
   return x;
 }
 
+/** Enough brackets for every use but a test; further ones are worked out when asked for. */
+const KEPT = 8;
+const J0_ZEROS = Array.from({ length: KEPT }, (_, index) => besselZero(0, index));
+const J1_ZEROS = Array.from({ length: KEPT }, (_, index) => besselZero(1, index));
+
 function bracketOf(shape: Shape, n: number): Bracket {
   switch (shape) {
     case 'slab':
       return { low: (n - 1) * Math.PI, high: (n - 0.5) * Math.PI };
     case 'cylinder':
-      return { low: besselZero(1, n - 1), high: besselZero(0, n) };
+      return { low: J1_ZEROS[n - 1] ?? besselZero(1, n - 1), high: J0_ZEROS[n] ?? besselZero(0, n) };
     case 'sphere':
       return { low: (n - 1) * Math.PI, high: n * Math.PI };
   }

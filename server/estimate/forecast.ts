@@ -1,6 +1,7 @@
 import { courseOf } from './course.ts';
 import type { Course } from './course.ts';
 import { isSettledAfter, newestDisturbance, samplesAfter } from './disturbance.ts';
+import { spectrumOf } from './modes.ts';
 import { drawnWaitsS, observationsOf } from './posterior.ts';
 import type { Problem } from './posterior.ts';
 import { priorOf } from './prior.ts';
@@ -79,9 +80,9 @@ function problemOf(
   q: Omit<ClockQuestion, 'spotCheck'>,
   course: Course,
   start: Start,
-): Pick<Problem, 'course' | 'shape' | 'prior' | 'targetC'> {
+): Pick<Problem, 'course' | 'spectrum' | 'prior' | 'targetC'> {
   const prior = priorOf({ body: q, course, zone: q.zone ?? course.stays.at(-1)?.zone ?? null, isZoneMeasured: q.zoneC !== null, start });
-  return { course, shape: q.shape, prior, targetC: q.targetC };
+  return { course, spectrum: spectrumOf(q.shape), prior, targetC: q.targetC };
 }
 
 function etaOf(waitsS: readonly number[], fromMs: number, nowMs: number): (number | null)[] | null {

@@ -1,5 +1,6 @@
 import type { Shape } from '../contract/food.ts';
 import { eigenpairs } from './eigenvalues.ts';
+import type { Eigenpair } from './eigenvalues.ts';
 
 /** Six terms are exact to 1e-4 from Fo = 0.02 on, long before a core moves. */
 const TERMS = 6;
@@ -7,8 +8,19 @@ const TERMS = 6;
 /** The conduction series as first-order lags: each term follows the drive with its own rate (1/s) and weight. */
 export type Modes = { ratesPerS: Float64Array; weights: Float64Array };
 
-export function modesOf(shape: Shape, biot: number, kappaPerS: number): Modes {
-  const pairs = eigenpairs(shape, biot, TERMS);
+/** Eigenpairs by Biot number. Most guesses of a fit differ in something else. */
+export type Spectrum = (biot: number) => readonly Eigenpair[];
+
+/** Remembers the Biot number that was asked for last. */
+export function spectrumOf(shape: Shape): Spectrum {
+  let [lastBiot, pairs] = [Number.NaN, [] as readonly Eigenpair[]];
+  return (biot) => {
+    if (biot !== lastBiot) [lastBiot, pairs] = [biot, eigenpairs(shape, biot, TERMS)];
+    return pairs;
+  };
+}
+
+export function modesOf(pairs: readonly Eigenpair[], kappaPerS: number): Modes {
   const ratesPerS = Float64Array.from(pairs, ({ zeta }) => zeta * zeta * kappaPerS);
   const weights = Float64Array.from(pairs, ({ coefficient }) => coefficient);
   // The weights of the endless series add up to one; the last one kept carries the rest, so that nothing moves at once.

@@ -1,4 +1,4 @@
-import type { Shape, TurnPlan } from '../contract/food.ts';
+import type { TurnPlan } from '../contract/food.ts';
 import type { Course } from './course.ts';
 import { frameOf, leanTimeS } from './drive.ts';
 import type { Guess } from './drive.ts';
@@ -6,6 +6,7 @@ import { drawScores, fitScores } from './fit.ts';
 import type { Fit } from './fit.ts';
 import { march, waitS } from './march.ts';
 import type { Run } from './march.ts';
+import type { Spectrum } from './modes.ts';
 import { normalPoints } from './normal.ts';
 import type { Prior } from './prior.ts';
 import type { Bin } from './samples.ts';
@@ -17,7 +18,7 @@ export type Anchor = { tempC: number; sdC: number };
 
 export type Problem = {
   course: Course;
-  shape: Shape;
+  spectrum: Spectrum;
   prior: Prior;
   observations: readonly Observation[];
   /** Seconds since on of the anchor, or of now where there is none. */
@@ -42,8 +43,14 @@ const FUTURE_DRIVE_LOG_SD = 0.05;
 /** `clock` alone: the kitchen's own scatter, on top of the prior's. */
 const CLOCK_LOG_SD = 0.12;
 
+/** A plan of one turn means about half-way. */
 const SINGLE_TURN_SHARE = 0.5;
-const SINGLE_TURN_LOG_SD = 0.2;
+/** People keep a turn plan roughly. Assumption. */
+const TURN_LOG_SD = 0.2;
+/** A turn that is overdue is taken to come after this share of the interval. Assumption. */
+const LATE_TURN_SHARE = 0.2;
+/** Later turns than these count by their mean. */
+const TURNS_AHEAD = 4;
 
 /** Standard errors of binned readings: older ones are trusted less, because the fire and the food change. */
 export function observationsOf(bins: readonly Bin[], noiseC: number): Observation[] {
@@ -61,15 +68,23 @@ const MODEL_SD_C = 0.5;
 const FORGET_SHARE = 0.25;
 const FORGET_MIN_S = 120;
 
-/** Where the single turn of the plan is still to come: about half-way through the whole cook. */
-function singleTurnS(p: Problem, plan: TurnPlan, guess: Guess, run: Run): number | null {
-  if (plan.kind !== 'once' || p.course.turnsS.length > 0) return null;
-  const whole = run.endS + waitS(p.course, run, guess, { ...aheadOf(p, run, 0), turnAtS: null });
-  return SINGLE_TURN_SHARE * (Number.isFinite(whole) ? whole : 2 * run.endS);
+/** Turns that are still to come by the plan, seconds from the end of the run; the newest few are looked at singly. */
+function turnsInS(p: Problem, guess: Guess, run: Run): number[] {
+  const { turnPlan, turnsS } = p.course;
+  if (turnPlan.kind === 'none' || (turnPlan.kind === 'once' && turnsS.length > 0)) return [];
+  if (turnPlan.kind === 'once') {
+    const wait = waitS(p.course, run, guess, { ...aheadOf(p, run, 0), turnsInS: [] });
+    const wholeS = Number.isFinite(wait) ? run.endS + wait : 2 * run.endS;
+    return [Math.max(SINGLE_TURN_SHARE * wholeS - run.endS, 0)];
+  }
+  if (turnsS.length === 0) return [];
+  const sinceS = run.endS - (turnsS.at(-1) ?? 0);
+  const firstS = Math.max(turnPlan.seconds - sinceS, LATE_TURN_SHARE * turnPlan.seconds);
+  return Array.from({ length: TURNS_AHEAD }, (_, index) => firstS + index * turnPlan.seconds);
 }
 
 function aheadOf(p: Problem, run: Run, anchorScore: number): { targetC: number; offsetC: number } {
-  const modelC = run.coreC.at(-1) ?? Number.NaN;
+  const modelC = run.tipC.at(-1) ?? Number.NaN;
   const offsetC = p.anchor ? p.anchor.tempC + p.anchor.sdC * anchorScore - modelC : 0;
   return { targetC: p.targetC, offsetC };
 }
@@ -85,8 +100,8 @@ function fitOf(p: Problem): { fit: Fit; frame: ReturnType<typeof frameOf> } {
   const indexOf = new Map([...frame.timesS].map((t, k) => [t, k]));
   const seen = p.observations.filter(({ atS }) => indexOf.has(atS));
   const fit = fitScores((scores) => {
-    const { coreC } = march(p.course, frame, p.prior.guessAt(scores), p.shape);
-    return Float64Array.from(seen, (o) => ((coreC[indexOf.get(o.atS) ?? 0] ?? Number.NaN) - o.tempC) / o.sdC);
+    const { tipC } = march(p.course, frame, p.prior.guessAt(scores), p.spectrum);
+    return Float64Array.from(seen, (o) => ((tipC[indexOf.get(o.atS) ?? 0] ?? Number.NaN) - o.tempC) / o.sdC);
   }, p.prior.size);
   return { fit, frame };
 }
@@ -98,7 +113,7 @@ function fitOf(p: Problem): { fit: Fit; frame: ReturnType<typeof frameOf> } {
 export function drawnWaitsS(p: Problem): number[] {
   const { fit, frame } = fitOf(p);
   const middle = p.prior.guessAt(fit.scores);
-  const turnAtS = singleTurnS(p, p.course.turnPlan, middle, march(p.course, frame, middle, p.shape));
+  const turns = turnsInS(p, middle, march(p.course, frame, middle, p.spectrum));
   const logSd = Math.hypot(
     WAIT_LOG_SD,
     FRESH_LOG_SD * freshness(p, middle),
@@ -107,11 +122,11 @@ export function drawnWaitsS(p: Problem): number[] {
   return normalPoints(DRAWS, p.prior.size + 4).map((point) => {
     const extra = point.slice(p.prior.size);
     const guess = p.prior.guessAt(drawScores(fit, point));
-    const run = march(p.course, frame, guess, p.shape);
+    const run = march(p.course, frame, guess, p.spectrum);
     const coming = { ...guess, share: guess.share * Math.exp(FUTURE_DRIVE_LOG_SD * (extra[1] ?? 0)) };
     const ahead = {
       ...aheadOf(p, run, extra[0] ?? 0),
-      turnAtS: turnAtS === null ? null : turnAtS * Math.exp(SINGLE_TURN_LOG_SD * (extra[2] ?? 0)),
+      turnsInS: turns.map((inS) => inS * Math.exp(TURN_LOG_SD * (extra[2] ?? 0))),
     };
     return waitS(p.course, run, coming, ahead) * Math.exp(logSd * (extra[3] ?? 0));
   });

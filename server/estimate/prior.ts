@@ -21,6 +21,9 @@ export type PriorQuestion = {
   start: { tempC: number; sdC: number };
 };
 
+/** Beliefs that every cook has; the later zones follow. */
+const SHARED = 7;
+
 function value(belief: Belief, score: number | undefined): number {
   return belief.mean + belief.sd * (score ?? 0);
 }
@@ -48,7 +51,7 @@ export function priorOf(q: PriorQuestion): Prior {
   const lidDip: Belief = { mean: PRIOR.lidDipMean, sd: PRIOR.lidDipSd };
   const zones = laterZones(course);
   return {
-    size: 6 + zones.length,
+    size: SHARED + zones.length,
     guessAt: (scores) => ({
       kappaPerS: Math.exp(value(kappa, scores[0])),
       biot: clamp(Math.exp(value(biot, scores[1])), 0.02, 200),
@@ -56,9 +59,10 @@ export function priorOf(q: PriorQuestion): Prior {
       share: Math.exp(value(share, scores[3])),
       turnDip: clamp(value(turnDip, scores[4]), 0, 0.6),
       lidDip: clamp(value(lidDip, scores[5]), 0, 0.85),
+      tipLean: PRIOR.tipLeanSd * (scores[6] ?? 0),
       shifts: course.stays.map(({ zone }) => {
         const index = zones.indexOf(zone);
-        return index < 0 ? 0 : PRIOR.moveLogSd * (scores[6 + index] ?? 0);
+        return index < 0 ? 0 : PRIOR.moveLogSd * (scores[SHARED + index] ?? 0);
       }),
     }),
   };

@@ -70,6 +70,8 @@ export const PRIOR = {
   /** Loss of drive as the far side cools behind, see drive.ts. Assumption; about 0 to 0.4 in the flip tables. */
   turnDipMean: 0.06,
   turnDipSd: 0.06,
+  /** A tip a twentieth of the thickness off the middle sees some degrees of the odd part. Assumption. */
+  tipLeanSd: 0.02,
   /** Loss of drive while the lid is open. Assumption. */
   lidDipMean: 0.3,
   lidDipSd: 0.2,

@@ -14,8 +14,8 @@ const SLOPE_SHARE = 0.25;
 const MIN_ELAPSED_S = 40 * 60;
 const WINDOW_MIN_S = 600;
 const WINDOW_SHARE = 0.08;
-/** So near the target the words would help nobody. */
-const NEARLY_C = 1.5;
+/** So near the target a slope falls anyway, and the curve tells more than the word. Assumption. */
+const NEARLY_C = 5;
 
 type Slope = { atS: number; slopeCPerS: number; tempC: number };
 

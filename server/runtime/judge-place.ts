@@ -125,11 +125,20 @@ function conditionsOf(
       ...about,
       key: `probe-silent:${place.id}`,
       kind: 'probe-silent',
-      verdict: quiet ? 'true' : 'false',
-      sinceMs: quiet?.silentSinceMs ?? null,
+      ...silentVerdict(quiet, scene),
       clearSinceMs: heard,
       valueC: null,
       valueAtMs: null,
     },
   ];
+}
+
+/**
+ * A probe that was never heard is no news while things are still being set up; from the first step of the evening on
+ * it is as silent as any other.
+ */
+function silentVerdict(quiet: HeldSensor | undefined, scene: Scene): Pick<Condition, 'verdict' | 'sinceMs'> {
+  if (!quiet) return { verdict: 'false', sinceMs: null };
+  const sinceMs = quiet.silentSinceMs ?? scene.state.steps[0]?.atMs ?? null;
+  return sinceMs === null ? { verdict: 'unknown', sinceMs } : { verdict: 'true', sinceMs };
 }

@@ -35,8 +35,14 @@ describe('the check list of a plan', () => {
   });
 
   it('says that a cooler and a pot without a probe are not watched', () => {
-    const places = [aPlace({ kind: 'cooler', name: 'Raw meat bag' }), aPlace({ id: 'pot', kind: 'pot', name: 'Barley pot' })];
-    expect(checkPlan(aDetail({ places })).map(({ subject }) => subject)).toEqual(['Raw meat bag', 'Barley pot']);
+    const places = [
+      aPlace({ kind: 'cooler', name: 'Raw meat bag' }),
+      aPlace({ id: 'pot', kind: 'pot', name: 'Barley pot' }),
+    ];
+    expect(checkPlan(aDetail({ places })).map(({ subject }) => subject)).toEqual([
+      'Raw meat bag',
+      'Barley pot',
+    ]);
   });
 
   it('says that a probe is planned in two things, until the first is served', () => {
@@ -55,7 +61,11 @@ describe('what the plan says about limits', () => {
   it('agrees with the watch on every food of every rule set', () => {
     for (const ruleSet of RULE_SETS)
       for (const food of FOODS)
-        expect([ruleSet, food, hasCoreLimit(ruleSet, food)]).toEqual([ruleSet, food, coreLimit(ruleSet, food) !== null]);
+        expect([ruleSet, food, hasCoreLimit(ruleSet, food)]).toEqual([
+          ruleSet,
+          food,
+          coreLimit(ruleSet, food) !== null,
+        ]);
   });
 
   it('names the cold and hot limits that the watch keeps, in the unit of their source', () => {

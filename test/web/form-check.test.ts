@@ -13,9 +13,12 @@ describe('a number typed by the cook', () => {
     expect(numberOf(text)).toBe(value);
   });
 
-  it.each(['', '26mm', '1e3', '0x1A', 'Infinity', '2.', '--2', '1.234,5'])('is refused when it is something else: %j', (text) => {
-    expect(numberOf(text)).toBeNaN();
-  });
+  it.each(['', '26mm', '1e3', '0x1A', 'Infinity', '2.', '--2', '1.234,5'])(
+    'is refused when it is something else: %j',
+    (text) => {
+      expect(numberOf(text)).toBeNaN();
+    },
+  );
 
   it('is not known while the field is empty, and wrong when it is nonsense', () => {
     expect(numberOrNull('  ')).toBeNull();
@@ -27,14 +30,24 @@ describe('what the server complains about', () => {
   const base = { type: 'about:blank', title: 'Something in the request is not right', status: 400 };
 
   it('is shown at its field', () => {
-    const problem = { ...base, detail: 'thicknessMm: too thick', errors: [{ field: 'thicknessMm', message: 'too thick' }] };
-    expect(placeProblem(problem, ['name', 'thicknessMm'])).toEqual({ errors: { thicknessMm: 'too thick' }, general: null });
+    const problem = {
+      ...base,
+      detail: 'thicknessMm: too thick',
+      errors: [{ field: 'thicknessMm', message: 'too thick' }],
+    };
+    expect(placeProblem(problem, ['name', 'thicknessMm'])).toEqual({
+      errors: { thicknessMm: 'too thick' },
+      general: null,
+    });
   });
 
-  it.each(['serves.1.atMs', 'serves[1].atMs', '/serves/1/atMs'])('finds the row of a list however it is written: %s', (field) => {
-    const problem = { ...base, errors: [{ field, message: 'too late' }] };
-    expect(placeProblem(problem, ['serves.0', 'serves.1']).errors).toEqual({ 'serves.1': 'too late' });
-  });
+  it.each(['serves.1.atMs', 'serves[1].atMs', '/serves/1/atMs'])(
+    'finds the row of a list however it is written: %s',
+    (field) => {
+      const problem = { ...base, errors: [{ field, message: 'too late' }] };
+      expect(placeProblem(problem, ['serves.0', 'serves.1']).errors).toEqual({ 'serves.1': 'too late' });
+    },
+  );
 
   it('goes to the field of the form that stands for it', () => {
     const problem = { ...base, errors: [{ field: 'plannedOnMs', message: 'in the past' }] };
@@ -57,6 +70,9 @@ describe('what the server complains about', () => {
 
   it('says title and reason when no field is named', () => {
     const problem = { ...base, title: 'No link to the server', status: 0, detail: 'Nothing was saved.' };
-    expect(placeProblem(problem, ['name'])).toEqual({ errors: {}, general: 'No link to the server. Nothing was saved.' });
+    expect(placeProblem(problem, ['name'])).toEqual({
+      errors: {},
+      general: 'No link to the server. Nothing was saved.',
+    });
   });
 });

@@ -6,12 +6,26 @@ import { checkOccasion, newOccasion, occasionDraft, withServe } from '../../web/
 import { FIRST_PLACES, checkPlace, newPlace, placeDraft } from '../../web/views/plan/place-draft.ts';
 import { shortName } from '../../web/views/plan/short-name.ts';
 import { PlaceInputSchema } from '../../server/contract/cookout.ts';
-import { FIVE_PM_MS, LONDON, MIN_MS, aBatch, aCookout, aDetail, aDish, aPlace, aSensor } from '../support/plans.ts';
+import {
+  FIVE_PM_MS,
+  LONDON,
+  MIN_MS,
+  aBatch,
+  aCookout,
+  aDetail,
+  aDish,
+  aPlace,
+  aSensor,
+} from '../support/plans.ts';
 
 describe('the occasion', () => {
   it('starts with half past six today while that is at least an hour away', () => {
-    expect(newOccasion(FIVE_PM_MS, LONDON).serves).toEqual([{ id: null, date: '2026-09-19', clock: '18:30' }]);
-    expect(newOccasion(FIVE_PM_MS + 31 * MIN_MS, LONDON).serves).toEqual([{ id: null, date: '2026-09-19', clock: '' }]);
+    expect(newOccasion(FIVE_PM_MS, LONDON).serves).toEqual([
+      { id: null, date: '2026-09-19', clock: '18:30' },
+    ]);
+    expect(newOccasion(FIVE_PM_MS + 31 * MIN_MS, LONDON).serves).toEqual([
+      { id: null, date: '2026-09-19', clock: '' },
+    ]);
   });
 
   it('is ready to be sent with nothing but a name', () => {
@@ -42,7 +56,12 @@ describe('the occasion', () => {
   it('names every field that is wrong at once', () => {
     const draft = { ...newOccasion(FIVE_PM_MS, LONDON), name: ' ', guests: '3.5', altitudeM: 'hill' };
     const checked = checkOccasion({ ...draft, serves: [{ id: null, date: '2026-02-30', clock: '18:30' }] });
-    expect(checked.ok ? [] : Object.keys(checked.errors).sort()).toEqual(['altitudeM', 'guests', 'name', 'serves.0']);
+    expect(checked.ok ? [] : Object.keys(checked.errors).sort()).toEqual([
+      'altitudeM',
+      'guests',
+      'name',
+      'serves.0',
+    ]);
   });
 
   it('complains of the time zone once, not of every serving in it', () => {
@@ -116,7 +135,10 @@ describe('the short name', () => {
 describe('a batch', () => {
   it('starts for the first serving without this dish, with a free probe, on the hot part', () => {
     const detail = aDetail();
-    const sensors = [aSensor({ assignedTo: { kind: 'batch', id: 'thighs-1', name: 'Chicken thighs, 1st' } }), aSensor({ id: 'core-2' })];
+    const sensors = [
+      aSensor({ assignedTo: { kind: 'batch', id: 'thighs-1', name: 'Chicken thighs, 1st' } }),
+      aSensor({ id: 'core-2' }),
+    ];
     expect(newBatch(detail, aDish(), sensors)).toMatchObject({
       serveId: 'second',
       sensorId: 'core-2',
@@ -145,7 +167,10 @@ describe('a batch', () => {
   });
 
   it('comes back unchanged from its form, worked back or at a set time', () => {
-    for (const batch of [aBatch(), aBatch({ plannedOnMs: FIVE_PM_MS, serveId: null, sensorId: null, placeId: null })]) {
+    for (const batch of [
+      aBatch(),
+      aBatch({ plannedOnMs: FIVE_PM_MS, serveId: null, sensorId: null, placeId: null }),
+    ]) {
       const { pieces, serveId, sensorId, placeId, plannedOnMs } = batch;
       const checked = checkBatch(batchDraft(batch, aDetail({ batches: [batch] })), LONDON);
       expect(checked).toEqual({ ok: true, value: { pieces, serveId, sensorId, placeId, plannedOnMs } });
@@ -161,7 +186,10 @@ describe('a batch', () => {
 
 describe('a place', () => {
   it('comes back unchanged from its form', () => {
-    for (const place of [aPlace(), aPlace({ kind: 'cooler', heat: null, litres: 30, sensorIds: ['bag-raw'] })]) {
+    for (const place of [
+      aPlace(),
+      aPlace({ kind: 'cooler', heat: null, litres: 30, sensorIds: ['bag-raw'] }),
+    ]) {
       const { id: _id, cookoutId: _cookoutId, order: _order, ...input } = place;
       expect(checkPlace(placeDraft(place))).toEqual({ ok: true, value: input });
     }

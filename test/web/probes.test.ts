@@ -31,7 +31,10 @@ describe('the newest value of a probe', () => {
 
 describe('moving a probe', () => {
   const cooler = aPlace({ id: 'bag', kind: 'cooler', name: 'Raw meat bag', sensorIds: ['bag-a', 'core-1'] });
-  const detail = aDetail({ places: [cooler], batches: [aBatch({ sensorId: null }), aBatch({ id: 'thighs-2', sensorId: 'core-2' })] });
+  const detail = aDetail({
+    places: [cooler],
+    batches: [aBatch({ sensorId: null }), aBatch({ id: 'thighs-2', sensorId: 'core-2' })],
+  });
 
   it('takes it out of the old place before it goes into the new one, and leaves its neighbour alone', () => {
     expect(movePatches(detail, 'core-1', { from: 'place:bag', to: 'batch:thighs-1' })).toEqual([
@@ -52,7 +55,10 @@ describe('moving a probe', () => {
   });
 
   it('does not offer what is served or thrown away', () => {
-    const over = aDetail({ batches: [aBatch({ status: 'served' }), aBatch({ id: 'b', status: 'discarded' })], places: [] });
+    const over = aDetail({
+      batches: [aBatch({ status: 'served' }), aBatch({ id: 'b', status: 'discarded' })],
+      places: [],
+    });
     expect(seatsOf(over)).toEqual([]);
   });
 });

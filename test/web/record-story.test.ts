@@ -21,8 +21,8 @@ describe('what the record says in one line', () => {
     ['a place that was never read', aRecord({ traces: [aTrace({ valuesC: [] })] }), 'unread'],
     ['an alarm', aRecord({ journal: [anEntry()] }), 'alarms'],
     ['time outside without an alarm', aRecord({ traces: [aTrace({ outsideMs: MIN_MS })] }), 'outside'],
-    ['time outside that nobody could work out', aRecord({ traces: [aTrace({ outsideMs: null })] }), 'outside'],
-    ['time outside that is no number', aRecord({ traces: [aTrace({ outsideMs: Number.NaN })] }), 'outside'],
+    ['time outside that nobody could work out', aRecord({ traces: [aTrace({ outsideMs: null })] }), 'unread'],
+    ['time outside that is no number', aRecord({ traces: [aTrace({ outsideMs: Number.NaN })] }), 'unread'],
     ['no limit at all', aRecord({ traces: [aTrace({ limit: null, outsideMs: null })] }), 'not-watched'],
     ['no trace at all', aRecord({ traces: [] }), 'not-watched'],
   ])('is not said after %s', (_what, record, kind) => {
@@ -31,12 +31,24 @@ describe('what the record says in one line', () => {
   });
 
   it('does not let a core limit without time outside stand in the way', () => {
-    const cooked = aTrace({ kind: 'cook', subject: { kind: 'batch', id: 'thighs-1' }, limit: CORE_LIMIT, outsideMs: null });
+    const cooked = aTrace({
+      kind: 'cook',
+      subject: { kind: 'batch', id: 'thighs-1' },
+      limit: CORE_LIMIT,
+      outsideMs: null,
+    });
     expect(verdictOf(aRecord({ traces: [cooked] })).kind).toBe('none-broken');
   });
 
   it('names the batches that no probe was in', () => {
-    const step = { id: 's1', batchId: 'halloumi-1', step: 'served', atMs: FIVE_PM_MS, zone: null, placeId: null } as const;
+    const step = {
+      id: 's1',
+      batchId: 'halloumi-1',
+      step: 'served',
+      atMs: FIVE_PM_MS,
+      zone: null,
+      placeId: null,
+    } as const;
     const record = aRecord({ steps: [{ ...step, name: 'Halloumi skewers, 1st' }] });
     expect(verdictOf(record).notProbed).toEqual(['Halloumi skewers, 1st']);
   });
@@ -68,8 +80,16 @@ describe('the story of an alarm', () => {
   });
 
   it('keeps two alarms apart, the earlier one first', () => {
-    const stew = anEntry({ alarmId: 'stew-silent', kind: 'probe-silent', atMs: raised.atMs - MIN_MS, subjectName: 'Stew' });
-    expect(alarmStories([raised, stew, seen]).map(({ alarmId }) => alarmId)).toEqual(['stew-silent', 'trout-over']);
+    const stew = anEntry({
+      alarmId: 'stew-silent',
+      kind: 'probe-silent',
+      atMs: raised.atMs - MIN_MS,
+      subjectName: 'Stew',
+    });
+    expect(alarmStories([raised, stew, seen]).map(({ alarmId }) => alarmId)).toEqual([
+      'stew-silent',
+      'trout-over',
+    ]);
   });
 });
 

@@ -11,11 +11,15 @@ function isDrawnAcross(line: readonly ChartPoint[], x: number): boolean {
     return from.x < x && to.x > x;
   });
 }
-const heights = (line: readonly ChartPoint[]): number[] => line.map(({ y }) => y).filter((y) => !Number.isNaN(y));
+const heights = (line: readonly ChartPoint[]): number[] =>
+  line.map(({ y }) => y).filter((y) => !Number.isNaN(y));
 
 describe('the line of a record chart', () => {
   it('never bridges a gap', () => {
-    const trace = aTrace({ valuesC: [4, 4, 4, 5, 5], gaps: [[FIVE_PM_MS + 2 * MIN_MS + 1, FIVE_PM_MS + 3 * MIN_MS - 1]] });
+    const trace = aTrace({
+      valuesC: [4, 4, 4, 5, 5],
+      gaps: [[FIVE_PM_MS + 2 * MIN_MS + 1, FIVE_PM_MS + 3 * MIN_MS - 1]],
+    });
     const { line, gaps } = traceSeries(trace);
     expect(isDrawnAcross(line, 1.5)).toBe(true);
     expect(isDrawnAcross(line, 2.5)).toBe(false);
@@ -40,8 +44,28 @@ describe('the line of a record chart', () => {
   });
 
   it('is drawn through the lowest and the highest of every bucket', () => {
-    const trace = aTrace({ points: [[FIVE_PM_MS, 3, 7, 4], [FIVE_PM_MS + MIN_MS, 2, 5, 5]] });
+    const trace = aTrace({
+      points: [
+        [FIVE_PM_MS, 3, 7, 4],
+        [FIVE_PM_MS + MIN_MS, 2, 5, 5],
+      ],
+    });
     expect(heights(traceSeries(trace).line)).toEqual([7, 3, 2, 5]);
+  });
+
+  it('takes the value nearer to breaking the limit where the two cannot be seen apart', () => {
+    const points: [number, number, number, number][] = [[FIVE_PM_MS, 7.99, 8.01, 7.99]];
+    expect(heights(traceSeries(aTrace({ points, limit: COLD_LIMIT })).outside)).toEqual([8.01]);
+    expect(heights(traceSeries(aTrace({ points, limit: { ...HOT_LIMIT, valueC: 8 } })).outside)).toEqual([
+      7.99,
+    ]);
+  });
+
+  it('stands between round levels', () => {
+    const { minY, maxY, stepY } = traceSeries(
+      aTrace({ valuesC: [5.8, 79.3], limit: CORE_LIMIT, targetC: 75 }),
+    );
+    expect([minY, maxY, stepY]).toEqual([-20, 100, 20]);
   });
 
   it('is empty when nothing was read', () => {
@@ -95,7 +119,10 @@ describe('the time axis', () => {
 
   it('is round on the local clock, not on that of Greenwich', () => {
     // IANA time zone database, zone Asia/Kathmandu: UTC+5:45 (from memory).
-    const ticks = clockTicks({ fromMs: FIVE_PM_MS, toMs: FIVE_PM_MS + 60 * MIN_MS, offsetMs: 345 * MIN_MS }, 2);
+    const ticks = clockTicks(
+      { fromMs: FIVE_PM_MS, toMs: FIVE_PM_MS + 60 * MIN_MS, offsetMs: 345 * MIN_MS },
+      2,
+    );
     expect(ticks).toEqual([15, 45]);
   });
 });

@@ -7,8 +7,8 @@ import type { ChartInks } from './setup.ts';
 import { clockTicks, traceSeries } from './trace-data.ts';
 import type { TraceSeries } from './trace-data.ts';
 
-/** A step of the cook, drawn as a mark on the time axis. */
-export type StepMark = { atMs: number; words: string };
+/** A step of the cook, drawn as a mark on the time axis; where words have no room, the higher rank is written. */
+export type StepMark = { atMs: number; words: string; rank: number };
 export type CheckMark = { atMs: number; tempC: number };
 export type RecordChart = {
   trace: RecordTrace;
@@ -21,6 +21,8 @@ export type RecordChart = {
 
 const MINUTE_MS = 60_000;
 const TEXT_PX = 15;
+const FONT = `500 ${String(TEXT_PX)}px "Fira Sans", system-ui, sans-serif`;
+const WORD_ROOM_PX = 6;
 const HATCH_PX = 8;
 const PIXELS_PER_TICK = 80;
 // The width of half an A4 page inside its margins, in CSS px at 96 to the inch.
@@ -61,7 +63,7 @@ function hatch(chart: ChartInstance, gaps: TraceSeries['gaps'], color: string): 
 /** A word on the plot, with a rim of the ground so that no line runs through it. */
 function word(chart: ChartInstance, inks: ChartInks, at: { text: string; x: number; y: number }): void {
   const { ctx } = chart;
-  ctx.font = `500 ${String(TEXT_PX)}px "Fira Sans", system-ui, sans-serif`;
+  ctx.font = FONT;
   ctx.lineJoin = 'round';
   ctx.lineWidth = 4;
   ctx.strokeStyle = inks.field;
@@ -70,29 +72,35 @@ function word(chart: ChartInstance, inks: ChartInks, at: { text: string; x: numb
   ctx.fillText(at.text, at.x, at.y);
 }
 
+function drawWedge(chart: ChartInstance, inks: ChartInks, px: number): void {
+  const { ctx, chartArea: area } = chart;
+  ctx.fillStyle = inks.ink;
+  ctx.beginPath();
+  ctx.moveTo(px, area.bottom - 11);
+  ctx.lineTo(px + 5, area.bottom);
+  ctx.lineTo(px - 5, area.bottom);
+  ctx.fill();
+}
+
 function drawSteps(chart: ChartInstance, inks: ChartInks, { steps, trace }: RecordChart): void {
   const { ctx, chartArea: area, scales } = chart;
   const x = scales['x'];
   if (x === undefined) return;
   ctx.textAlign = 'center';
   ctx.textBaseline = 'bottom';
-  let lastWordEnd = Number.NEGATIVE_INFINITY;
-  for (const { atMs, words } of steps) {
+  ctx.font = FONT;
+  const written: { from: number; to: number }[] = [];
+  for (const { atMs, words } of [...steps].sort((a, b) => b.rank - a.rank)) {
     if (!(atMs >= trace.fromMs && atMs <= trace.toMs)) continue;
     const px = x.getPixelForValue((atMs - trace.fromMs) / MINUTE_MS);
-    ctx.fillStyle = inks.ink;
-    ctx.beginPath();
-    ctx.moveTo(px, area.bottom - 11);
-    ctx.lineTo(px + 5, area.bottom);
-    ctx.lineTo(px - 5, area.bottom);
-    ctx.fill();
-    ctx.font = `500 ${String(TEXT_PX)}px "Fira Sans", system-ui, sans-serif`;
+    drawWedge(chart, inks, px);
     const half = ctx.measureText(words).width / 2;
     const at = Math.min(area.right - half, Math.max(area.left + half, px));
-    // A word that would run into the one before is left out: the list of steps has it.
-    if (at - half < lastWordEnd + 6) continue;
+    // A word that would run into another is left out: the list of steps has it.
+    if (written.some(({ from, to }) => at - half < to + WORD_ROOM_PX && at + half > from - WORD_ROOM_PX))
+      continue;
     word(chart, inks, { text: words, x: at, y: area.bottom - 13 });
-    lastWordEnd = at + half;
+    written.push({ from: at - half, to: at + half });
   }
 }
 
@@ -120,16 +128,17 @@ function drawLevels(chart: ChartInstance, inks: ChartInks, { trace }: RecordChar
   ctx.textAlign = 'left';
   const { limit, targetC } = trace;
   if (limit !== null) {
-    ctx.textBaseline = limit.kind === 'min' ? 'top' : 'bottom';
-    const py = y.getPixelForValue(limit.valueC) + (limit.kind === 'min' ? 3 : -3);
+    // Above a ceiling, below a floor and below what has to be reached: on the side where the line is not meant to be.
+    const isAbove = limit.kind === 'max';
+    ctx.textBaseline = isAbove ? 'bottom' : 'top';
+    const py = y.getPixelForValue(limit.valueC) + (isAbove ? -3 : 4);
     word(chart, inks, { text: `limit ${limitText(limit.valueC)}`, x: area.left + 5, y: py });
   }
   if (targetC === null) return;
-  ctx.textAlign = 'right';
   ctx.textBaseline = 'bottom';
   word(chart, inks, {
     text: `take off ${limitText(targetC)}`,
-    x: area.right - 5,
+    x: area.left + 5,
     y: y.getPixelForValue(targetC) - 3,
   });
 }
@@ -212,7 +221,12 @@ function config(record: RecordChart, inks: ChartInks, isOnScreen: boolean): Char
           max: series.maxY,
           grid,
           border: { display: false },
-          ticks: { ...text, maxTicksLimit: 5, callback: (value) => `${String(value)}°` },
+          ticks: {
+            ...text,
+            stepSize: series.stepY,
+            autoSkip: false,
+            callback: (value) => `${String(value)}°`,
+          },
         },
       },
     },
@@ -226,21 +240,25 @@ function config(record: RecordChart, inks: ChartInks, isOnScreen: boolean): Char
  * @returns a function that takes the chart down again
  */
 export function drawRecordChart(canvas: HTMLCanvasElement, record: RecordChart): () => void {
-  let chart = new Chart(canvas, config(record, chartInks(), true));
-  const toPaper = (): void => {
-    chart.destroy();
-    chart = new Chart(canvas, config(record, { ...chartInks(), ...PAPER_INKS }, false));
-    chart.resize(PRINT_SIZE_PX.width, PRINT_SIZE_PX.height);
+  let chart: ChartInstance<'line'> | null = null;
+  let isGone = false;
+  const draw = (inks: ChartInks, isOnScreen: boolean): void => {
+    chart?.destroy();
+    chart = new Chart(canvas, config(record, inks, isOnScreen));
+    if (!isOnScreen) chart.resize(PRINT_SIZE_PX.width, PRINT_SIZE_PX.height);
   };
-  const toScreen = (): void => {
-    chart.destroy();
-    chart = new Chart(canvas, config(record, chartInks(), true));
-  };
+  const toPaper = (): void => draw({ ...chartInks(), ...PAPER_INKS }, false);
+  const toScreen = (): void => draw(chartInks(), true);
+  // A canvas does not redraw itself when a font arrives.
+  void document.fonts.load(FONT).then(() => {
+    if (!isGone) toScreen();
+  });
   addEventListener('beforeprint', toPaper);
   addEventListener('afterprint', toScreen);
   return () => {
+    isGone = true;
     removeEventListener('beforeprint', toPaper);
     removeEventListener('afterprint', toScreen);
-    chart.destroy();
+    chart?.destroy();
   };
 }

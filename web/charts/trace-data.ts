@@ -12,6 +12,8 @@ export type TraceSeries = {
   maxX: number;
   minY: number;
   maxY: number;
+  /** Between two levels of the temperature axis, degC. */
+  stepY: number;
 };
 
 /** More would not be seen on a chart of this size, and costs drawing time. */
@@ -58,10 +60,17 @@ function thinned(run: readonly Bucket[], each: number): Bucket[] {
   return out;
 }
 
-/** A bucket is drawn as its lowest and its highest value, ending on the side of its last one. */
-function values([, minC, maxC, lastC]: Bucket): number[] {
-  if (!(minC < maxC)) return [lastC];
-  return lastC - minC < maxC - lastC ? [maxC, minC] : [minC, maxC];
+type Drawing = { limit: RecordTrace['limit']; flatC: number };
+
+/**
+ * A bucket is drawn as its lowest and its highest value, ending on the side of its last one; as a single value when
+ * nobody could see the two apart, and then as the one that is nearer to breaking the limit.
+ */
+function values([, minC, maxC, lastC]: Bucket, { limit, flatC }: Drawing): number[] {
+  if (maxC - minC > flatC) return lastC - minC < maxC - lastC ? [maxC, minC] : [minC, maxC];
+  if (limit?.kind === 'max') return [maxC];
+  if (limit?.kind === 'min') return [minC];
+  return [lastC];
 }
 
 /** How far a value is beyond the limit, degC; 0 or less is within it. */
@@ -98,42 +107,62 @@ function outsideOf(line: readonly ChartPoint[], limit: RecordTrace['limit']): Ch
   return out;
 }
 
-function range(trace: RecordTrace, line: readonly ChartPoint[]): { minY: number; maxY: number } {
-  const marks = [trace.limit?.valueC, trace.targetC].filter((tempC) => typeof tempC === 'number');
-  const all = [...line.map(({ y }) => y), ...marks].filter(Number.isFinite);
-  if (all.length === 0) return { minY: 0, maxY: 10 };
-  const low = Math.min(...all);
-  const high = Math.max(...all);
-  const room = Math.max(1, (high - low) * 0.12);
-  return { minY: Math.floor(low - room), maxY: Math.ceil(high + room) };
+// Steps of a temperature axis that a person reads without counting, degC.
+const LEVEL_STEPS_C = [1, 2, 5, 10, 20, 50, 100];
+const LEVELS_MOST = 6;
+
+type Range = { minY: number; maxY: number; stepY: number };
+
+/** From one round level to another, with room for the limit, the target and the words beside them. */
+function range({ points, limit, targetC }: RecordTrace): Range {
+  const levels = [limit?.valueC, targetC, ...points.flatMap(([, minC, maxC]) => [minC, maxC])];
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (const tempC of levels) {
+    if (typeof tempC !== 'number' || !Number.isFinite(tempC)) continue;
+    low = Math.min(low, tempC);
+    high = Math.max(high, tempC);
+  }
+  if (!(low <= high)) return { minY: 0, maxY: 10, stepY: 5 };
+  const room = Math.max(0.5, (high - low) * 0.08);
+  const stepY = LEVEL_STEPS_C.find((step) => (high - low + 2 * room) / step <= LEVELS_MOST) ?? 200;
+  return {
+    minY: Math.floor((low - room) / stepY) * stepY,
+    maxY: Math.ceil((high + room) / stepY) * stepY,
+    stepY,
+  };
 }
 
-function lineOf(
-  runs: readonly (readonly Bucket[])[],
-  each: number,
-  minutes: (atMs: number) => number,
-): ChartPoint[] {
+type LineSetup = Drawing & { runs: readonly (readonly Bucket[])[]; minutes: (atMs: number) => number };
+
+function lineOf({ runs, minutes, ...drawing }: LineSetup, each: number): ChartPoint[] {
   const line: ChartPoint[] = [];
   for (const run of runs) {
     if (line.length > 0) line.push({ x: line.at(-1)?.x ?? 0, y: Number.NaN });
     for (const bucket of thinned(run, each))
-      for (const y of values(bucket)) line.push({ x: minutes(bucket[0]), y });
+      for (const y of values(bucket, drawing)) line.push({ x: minutes(bucket[0]), y });
   }
   return line;
 }
 
+// Two hundredths of the height of a chart are hardly more than the width of its line.
+const FLAT_SHARE = 0.02;
+
 /** What Chart.js is given for one trace: thinned, broken at every gap, with the time outside picked out. */
 export function traceSeries(trace: RecordTrace): TraceSeries {
+  const { limit } = trace;
+  const span = range(trace);
   const runs = segments(trace.points, trace.gaps);
   const longest = Math.max(1, ...runs.map((run) => run.length));
   const minutes = (atMs: number): number => (atMs - trace.fromMs) / MINUTE_MS;
+  const setup: LineSetup = { runs, minutes, limit, flatC: (span.maxY - span.minY) * FLAT_SHARE };
   let each = 1;
-  let line = lineOf(runs, each, minutes);
-  let outside = outsideOf(line, trace.limit);
+  let line = lineOf(setup, each);
+  let outside = outsideOf(line, limit);
   while (Math.max(line.length, outside.length) > SERIES_POINTS_MAX && each < longest) {
     each += 1;
-    line = lineOf(runs, each, minutes);
-    outside = outsideOf(line, trace.limit);
+    line = lineOf(setup, each);
+    outside = outsideOf(line, limit);
   }
   return {
     line,
@@ -141,7 +170,7 @@ export function traceSeries(trace: RecordTrace): TraceSeries {
     gaps: trace.gaps.map(([fromMs, toMs]) => [minutes(fromMs), minutes(toMs)] as const),
     minX: 0,
     maxX: Math.max(1, minutes(trace.toMs)),
-    ...range(trace, line),
+    ...span,
   };
 }
 

@@ -134,7 +134,10 @@ export function ChoiceField<V extends string>(props: SelectFieldProps<V>): JSX.E
   const id = useId();
   const { label, hint, error, value, options, onChoice } = props;
   return (
-    <fieldset class={error === undefined ? 'pg-field' : 'pg-field pg-wrong'} aria-describedby={describedBy(id, props)}>
+    <fieldset
+      class={error === undefined ? 'pg-field' : 'pg-field pg-wrong'}
+      aria-describedby={describedBy(id, props)}
+    >
       <legend>{label}</legend>
       {hint === undefined ? null : (
         <p class="pg-hint" id={`${id}-hint`}>

@@ -135,7 +135,9 @@ function Probe({ sensor, detail, reload }: ProbeProps): JSX.Element {
         {hasOwnLabel ? sensor.label : sensor.id} {hasOwnLabel ? <small>{sensor.id}</small> : null}
       </h3>
       <Newest sensor={sensor} />
-      {sensor.assignedTo === null ? <p class="pg-unseated">Not assigned: nothing is watched with it.</p> : null}
+      {sensor.assignedTo === null ? (
+        <p class="pg-unseated">Not assigned: nothing is watched with it.</p>
+      ) : null}
       {detail === null ? null : <SeatChoice sensor={sensor} detail={detail} reload={reload} />}
       {isLabelling ? (
         <LabelForm sensor={sensor} onDone={() => setLabelling(false)} />

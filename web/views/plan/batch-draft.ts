@@ -26,9 +26,14 @@ function usualPlace(dish: Dish, places: readonly Place[]): Place | undefined {
 }
 
 /** Heard, and sitting in nothing: the plan is asked too, because it is newer than the list of probes. */
-function freeProbe({ batches, places }: CookoutDetail, sensors: readonly SensorView[]): SensorView | undefined {
+function freeProbe(
+  { batches, places }: CookoutDetail,
+  sensors: readonly SensorView[],
+): SensorView | undefined {
   const taken = new Set([
-    ...batches.filter(({ status }) => status !== 'served' && status !== 'discarded').map(({ sensorId }) => sensorId),
+    ...batches
+      .filter(({ status }) => status !== 'served' && status !== 'discarded')
+      .map(({ sensorId }) => sensorId),
     ...places.flatMap(({ sensorIds }) => sensorIds),
   ]);
   return sensors.find(({ id, assignedTo }) => assignedTo === null && !taken.has(id));

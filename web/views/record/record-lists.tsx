@@ -66,16 +66,18 @@ export function StepList({ record }: ListProps): JSX.Element {
           </tr>
         </thead>
         <tbody>
-          {record.steps.map(({ id, atMs, name, step, zone }) => (
-            <tr key={id}>
-              <td>{clockText(atMs, timeZone)}</td>
-              <td>{name}</td>
-              <td>
-                {STEP_WORDS[step]}
-                {zone === null ? '' : `, ${HEAT_WORDS[zone].toLowerCase()}`}
-              </td>
-            </tr>
-          ))}
+          {[...record.steps]
+            .sort((a, b) => a.atMs - b.atMs)
+            .map(({ id, atMs, name, step, zone }) => (
+              <tr key={id}>
+                <td>{clockText(atMs, timeZone)}</td>
+                <td>{name}</td>
+                <td>
+                  {STEP_WORDS[step]}
+                  {zone === null ? '' : `, ${HEAT_WORDS[zone].toLowerCase()}`}
+                </td>
+              </tr>
+            ))}
         </tbody>
       </table>
     </div>

@@ -71,16 +71,23 @@ export type Verdict = {
   kind: 'none-broken' | 'alarms' | 'outside' | 'unread' | 'not-watched';
   limitsWatched: number;
   alarms: number;
-  /** Names that spent time outside their limit without an alarm, or whose time outside is unknown. */
+  /** Names that spent time outside their limit. */
   outside: readonly string[];
+  /** Names for which some time is not accounted for. */
   unread: readonly string[];
   /** Batches with steps but without a temperature trace. */
   notProbed: readonly string[];
 };
 
 /** A core limit has no time outside: reaching it is judged by the watch, which raises an alarm when it was not. */
-function wasOutside({ limit, outsideMs }: RecordTrace): boolean {
-  return limit !== null && limit.kind !== 'core' && !(outsideMs === 0);
+function isKept({ limit }: RecordTrace): boolean {
+  return limit !== null && limit.kind !== 'core';
+}
+
+/** Written so that a time outside that is null or no number counts as not known. */
+function isUnread(trace: RecordTrace): boolean {
+  const isOutsideKnown = trace.outsideMs !== null && trace.outsideMs >= 0;
+  return !(unreadMs(trace) === 0) || (isKept(trace) && !isOutsideKnown);
 }
 
 function notProbed({ steps, traces, spotChecks }: CookoutRecord): string[] {
@@ -95,8 +102,10 @@ const namesOf = (traces: readonly RecordTrace[]): string[] => [...new Set(traces
 /** What may be said in one line about the whole cookout; unknown is never fine. */
 export function verdictOf(record: CookoutRecord): Verdict {
   const limited = record.traces.filter(({ limit }) => limit !== null);
-  const outside = namesOf(limited.filter(wasOutside));
-  const unread = namesOf(limited.filter((trace) => !(unreadMs(trace) === 0)));
+  const outside = namesOf(
+    limited.filter((trace) => isKept(trace) && trace.outsideMs !== null && trace.outsideMs > 0),
+  );
+  const unread = namesOf(limited.filter(isUnread));
   const alarms = alarmStories(record.journal).length;
   const kind = ((): Verdict['kind'] => {
     if (alarms > 0) return 'alarms';

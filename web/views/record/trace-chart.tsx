@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import type { CookoutRecord, RecordTrace } from '../../../server/contract/api.ts';
+import type { StepKind } from '../../../server/contract/steps.ts';
 import { drawRecordChart } from '../../charts/record-chart.ts';
 import { STEP_WORDS } from '../../food-words.ts';
 import { localTime, zonedTime } from '../../form/zoned-time.ts';
@@ -8,6 +9,11 @@ import { mode } from '../../mode.ts';
 import { gapsText, outsideText, rangeText, traceSentence } from './trace-words.ts';
 
 export type TraceProps = { trace: RecordTrace; record: CookoutRecord };
+
+/** What begins or ends a cook is written first on the chart. */
+function rankOf(step: StepKind): number {
+  return step === 'turned' || step === 'moved' || step === 'lid-opened' || step === 'lid-closed' ? 0 : 1;
+}
 
 /** How far the local clock is ahead of UTC at an instant, ms. */
 function offsetAt(atMs: number, timeZone: string): number {
@@ -26,7 +32,9 @@ function useChart({ trace, record }: TraceProps): { current: HTMLCanvasElement |
       trace.subject.kind === 'batch' && batchId === trace.subject.id;
     return drawRecordChart(canvas.current, {
       trace,
-      steps: record.steps.filter(isOwn).map(({ atMs, step }) => ({ atMs, words: STEP_WORDS[step] })),
+      steps: record.steps
+        .filter(isOwn)
+        .map(({ atMs, step }) => ({ atMs, words: STEP_WORDS[step], rank: rankOf(step) })),
       checks: record.spotChecks.filter(isOwn),
       timeZone,
       offsetMs: offsetAt(trace.fromMs, timeZone),

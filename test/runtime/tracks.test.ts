@@ -1,0 +1,48 @@
+import { describe, expect, it } from 'vitest';
+import type { IncomingReading, Reading } from '../../server/contract/reading.ts';
+import type { ReadingStore, Seat } from '../../server/ports.ts';
+import { readingsOf, Tracks } from '../../server/runtime/tracks.ts';
+
+const NOW = 1_760_000_000_000;
+const at = (s: number, tempC = s): Reading => ({ atMs: NOW + s * 1_000, tempC, quality: 1 });
+const stored = (s: number): IncomingReading => ({
+  ...at(s),
+  sensorId: 'left',
+  receivedMs: NOW,
+  reasons: 0,
+  timeSource: 'device',
+});
+const storeOf = (readings: Reading[]): ReadingStore => ({
+  commit: () => ({ stored: [], duplicates: 0 }),
+  window: () => [...readings],
+});
+
+describe('the readings kept beside the store', () => {
+  it('begin with what the store holds and grow with what is stored', () => {
+    const tracks = new Tracks(storeOf([at(0), at(5)]));
+    tracks.of('left', NOW);
+    tracks.add([stored(10)]);
+    expect(tracks.of('left', NOW)).toEqual([at(0), at(5), at(10)]);
+  });
+
+  it('put a late reading where it belongs, once', () => {
+    const tracks = new Tracks(storeOf([at(0), at(10)]));
+    tracks.of('left', NOW);
+    tracks.add([stored(5), stored(5)]);
+    expect(tracks.of('left', NOW).map((r) => r.tempC)).toEqual([0, 5, 10]);
+  });
+
+  it('belong to a batch only while its probe sat in it', () => {
+    const seats: Seat[] = [
+      { subjectKind: 'batch', subjectId: 'a', sensorId: 'left', fromMs: 0, toMs: NOW + 20_000 },
+      { subjectKind: 'batch', subjectId: 'a', sensorId: 'right', fromMs: NOW + 20_000, toMs: null },
+      { subjectKind: 'place', subjectId: 'a', sensorId: 'bag', fromMs: 0, toMs: null },
+    ];
+    const track = [0, 10, 20, 30, 40].map((s) => at(s));
+    const parts = readingsOf({ kind: 'batch', id: 'a' }, { fromMs: NOW + 5_000, toMs: NOW + 35_000 }, seats, () => track);
+    expect(parts.map((p) => [p.sensorId, p.readings.map((r) => r.tempC)])).toEqual([
+      ['left', [10, 20]],
+      ['right', [20, 30]],
+    ]);
+  });
+});

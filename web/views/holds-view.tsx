@@ -1,0 +1,47 @@
+import type { JSX } from 'preact';
+import type { Row } from '../../server/contract/board.ts';
+import { PageHead } from '../page-head.tsx';
+import { rowContext, shownBoard } from '../shown.ts';
+import { UndoBar } from '../undo-bar.tsx';
+import { WORDS } from '../words.ts';
+import { rowSentence } from './live/row-sentence.ts';
+import { isHold, rowView } from './live/row-view.ts';
+import { itemHref } from './live/strips.ts';
+import '../styles/item.css';
+
+/** Every bag and pot that is watched, each with the way to its own page. */
+export function HoldsView(): JSX.Element {
+  const board = shownBoard.value;
+  const rows = (board?.rows ?? []).filter(isHold);
+  return (
+    <main class="item-page flowing">
+      <PageHead title="Cold and hot" />
+      {rows.length > 0 ? null : (
+        <p class="item-note">{board === null ? WORDS.waiting : 'No bag or pot is watched.'}</p>
+      )}
+      <ul class="holds">
+        {rows.map((row) => (
+          <li key={row.id}>
+            <Hold row={row} />
+          </li>
+        ))}
+      </ul>
+      <UndoBar />
+    </main>
+  );
+}
+
+function Hold({ row }: { row: Row }): JSX.Element {
+  const view = rowView(row, rowContext(row.id));
+  return (
+    <a href={itemHref(row.id)} class={`hold ${view.frame}`} aria-label={rowSentence(row, view)}>
+      <b>{row.full}</b>
+      <span class={view.isTempStruck ? 'struck' : undefined}>{view.temp}</span>
+      <span>{row.limit === null ? 'no limit' : `limit ${row.limit.text}`}</span>
+      <span class="left">
+        {view.number} {view.unit}
+      </span>
+      <small>{view.say}</small>
+    </a>
+  );
+}

@@ -1,0 +1,68 @@
+import type { Row } from '../../../server/contract/board.ts';
+import { clockText } from '../../format/clock.ts';
+import { agoText } from '../../format/duration.ts';
+import { degText, limitText } from '../../format/temperature.ts';
+import { STATUS_WORDS, onTimeText } from '../../words.ts';
+import { isHold } from '../live/row-view.ts';
+
+export type Fact = { label: string; text: string; note: string };
+export type FactContext = {
+  row: Row;
+  nowMs: number;
+  timeZone: string;
+  slopeCPerMin: number | null;
+  isLost: boolean;
+};
+
+const STEADY_C_PER_MIN = 0.02;
+const SOURCE_STATUS = {
+  read: '',
+  'read-second-hand': ', read in a page that quotes it',
+  memory: ', from memory',
+} as const;
+
+/** What is known of a row, one line each; what is not known is left out or said to be unknown. */
+export function factsOf(context: FactContext): Fact[] {
+  const { row, nowMs, timeZone, isLost } = context;
+  return [
+    fact(isLost ? 'Last read' : 'Now', degText(row.tempC)),
+    ...(row.targetC === null ? [] : [fact('Take off at', limitText(row.targetC))]),
+    ...limitFacts(row),
+    ...(isLost ? [] : slopeFacts(context.slopeCPerMin)),
+    ...(row.restMin > 0 ? [fact('Rest', `${row.restMin} min`)] : []),
+    ...(row.gateMs === null ? [] : [fact('Latest take-off', clockText(row.gateMs, timeZone))]),
+    fact('Last reading', row.lastReadingMs === null ? 'none' : agoText(nowMs - row.lastReadingMs)),
+    ...(row.status === null ? [] : [fact('Where it is', STATUS_WORDS[row.status])]),
+  ];
+}
+
+function fact(label: string, text: string, note = ''): Fact {
+  return { label, text, note };
+}
+
+function limitFacts({ limit, kind }: Row): Fact[] {
+  if (limit === null) return [fact('Limit', kind === 'clock' ? 'none, by the clock' : 'none set')];
+  return [fact('Limit', limit.text, `${limit.source}${SOURCE_STATUS[limit.status]}`)];
+}
+
+function slopeFacts(slopeCPerMin: number | null): Fact[] {
+  return slopeCPerMin === null ? [] : [slopeFact(slopeCPerMin)];
+}
+
+/** "Rising 1° in 6 min", "Falling 4° in 1 min", "Steady". */
+export function slopeFact(slopeCPerMin: number): Fact {
+  const speed = Math.abs(slopeCPerMin);
+  if (!(speed >= STEADY_C_PER_MIN)) return fact('Rising', 'no, steady');
+  const text = speed >= 1 ? `${Math.round(speed)}° in 1 min` : `1° in ${Math.round(1 / speed)} min`;
+  return fact(slopeCPerMin > 0 ? 'Rising' : 'Falling', text);
+}
+
+/** The line under the big number. */
+export function leadText(row: Row, timeZone: string): string {
+  if (row.onTimeOf10 !== null && row.serveAtMs !== null) {
+    return `${onTimeText(row.onTimeOf10)} for ${clockText(row.serveAtMs, timeZone)}`;
+  }
+  if (isHold(row) && row.limit !== null)
+    return `${row.limit.kind === 'max' ? 'until over' : 'until under'} ${row.limit.text}`;
+  return row.why ?? '';
+}

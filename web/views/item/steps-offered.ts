@@ -1,0 +1,39 @@
+import { statusAfter } from '../../../server/contract/steps.ts';
+import type { BatchStatus, StepKind } from '../../../server/contract/steps.ts';
+
+export type Offer = { main: StepKind | null; others: StepKind[] };
+
+/** The step that usually comes next, by status; offered large. */
+const USUAL: Record<BatchStatus, StepKind | null> = {
+  planned: 'on',
+  packed: 'on',
+  on: 'off',
+  off: 'served',
+  held: 'served',
+  served: null,
+  cooling: 'chilled',
+  chilled: 'reheating',
+  reheating: 'served',
+  discarded: null,
+};
+/** In the order in which they are shown. */
+const SHOWN: readonly StepKind[] = [
+  'on',
+  'turned',
+  'moved',
+  'lid-opened',
+  'off',
+  'held',
+  'served',
+  'discarded',
+];
+const RESERVE_SHOWN: readonly StepKind[] = ['reheating', 'held', 'moved', 'served', 'discarded'];
+
+/** What the cook can say about a batch now. A reserve dish is heated rather than put on. */
+export function stepsOffered(status: BatchStatus, isReserve: boolean): Offer {
+  const isPossible = (step: StepKind): boolean => statusAfter(status, step) !== null;
+  const usual = isReserve && isPossible('reheating') ? 'reheating' : USUAL[status];
+  const main = usual !== null && isPossible(usual) ? usual : null;
+  const shown = isReserve ? RESERVE_SHOWN : SHOWN;
+  return { main, others: shown.filter((step) => step !== main && isPossible(step)) };
+}
