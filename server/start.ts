@@ -59,13 +59,17 @@ export async function startServer(config: Config, log: Log, webDir: string): Pro
   const access = new AccessControl(settings, config.isLoopback);
   const counters = new Counters();
   const late: { socket: LiveSocket | null; link: Link | null } = { socket: null, link: null };
+  let told = '';
   const feed: LiveFeed = {
-    board: (board) => late.socket?.board(board),
-    readings: (newest) => late.socket?.readings(newest),
-    alarm: (alarm) => {
-      late.socket?.alarm(alarm);
-      late.link?.publishRetained(ALARM_TOPIC, alarmSummary(runtime.alarms()));
+    board: (board) => {
+      late.socket?.board(board);
+      const summary = alarmSummary(board.alarms);
+      if (summary === told || !late.link) return;
+      told = summary;
+      late.link.publishRetained(ALARM_TOPIC, summary);
     },
+    readings: (newest) => late.socket?.readings(newest),
+    alarm: (alarm) => late.socket?.alarm(alarm),
   };
   const group = new GroupCommit((intakes) => counters.note(intakes, runtime.take(intakes)), log);
   const runtime = new Runtime({ clock, readings, cookouts, journal, feed, log, isStoring: () => group.isStoring });

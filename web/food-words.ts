@@ -46,12 +46,12 @@ export const PLACE_KIND_WORDS: Record<PlaceKind, string> = {
 
 /** Numbers and their units are kept on one line. */
 export const RULE_SET_WORDS: Record<RuleSetId, { name: string; gist: string }> = {
-  uk: { name: 'United Kingdom', gist: 'cold at 8\u00a0°C or below, hot at 63\u00a0°C or above' },
+  uk: { name: 'United Kingdom', gist: 'cold at 8\u00a0°C or colder, hot at 63\u00a0°C or hotter' },
   us: {
     name: 'United States',
-    gist: 'cold at 41\u00a0°F (5\u00a0°C) or below, hot at 135\u00a0°F (57\u00a0°C) or above',
+    gist: 'cold at 41\u00a0°F (5\u00a0°C) or colder, hot at 57\u00a0°C (135\u00a0°F) or hotter',
   },
-  au: { name: 'Australia', gist: 'cold at 5\u00a0°C or below, hot at 60\u00a0°C or above' },
+  au: { name: 'Australia', gist: 'cold at 5\u00a0°C or colder, hot at 60\u00a0°C or hotter' },
 };
 
 export const STEP_WORDS: Record<StepKind, string> = {

@@ -1,14 +1,11 @@
 import type { Condition, LimitCondition, SystemCondition } from './condition.ts';
 import type { AlarmState } from './machine.ts';
 
-/** Line 1 of the live screen holds no more. A short name has ten letters at most. */
-export const TITLE_MAX = 22;
-
 export type AlarmWords = { title: string; detail: string };
 type Phase = 'broken' | 'hardly-back' | 'not-heard' | 'back' | 'back-not-heard';
 
 /**
- * The two lines of an alarm: what and state; then reading, limit, how long, and the act. Whole minutes, no old number as if
+ * The two lines of an alarm: what and state, 22 characters at most for a name of ten; then reading, limit, how long, and the act. Whole minutes, no old number as if
  * it were live, and never that food is safe.
  *
  * @param state - the alarm's state after this tick

@@ -84,11 +84,11 @@ function identity(size: number): Triangle {
   return Array.from({ length: size }, (_, i) => Array.from({ length: size }, (_unused, j) => (i === j ? 1 : 0)));
 }
 
-/** A draw from the posterior: the fit plus the standard point stretched by the curvature. */
-export function drawScores(fit: Fit, point: readonly number[]): number[] {
+/** A draw from the posterior: the fit plus the standard point, stretched by the curvature and by `stretch`. */
+export function drawScores(fit: Fit, point: readonly number[], stretch: number): number[] {
   const stretched = solveUpper(
     fit.curvature,
     fit.scores.map((_, i) => point[i] ?? 0),
   );
-  return fit.scores.map((score, i) => score + (stretched[i] ?? 0));
+  return fit.scores.map((score, i) => score + stretch * (stretched[i] ?? 0));
 }

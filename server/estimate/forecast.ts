@@ -39,9 +39,6 @@ const TOO_OLD_S = 30 * 60;
 const SPOT_SD_C = 2.5;
 const LATEST_SHARE = 0.06;
 const LATEST_MIN_S = 30;
-/** With so few of the ten points left, the honest answer is that it will not get there on this fire. */
-const FEWEST_POINTS = 2;
-
 type Start = { tempC: number; sdC: number };
 
 function none(reason: NoForecastReason, why: string, more: Partial<NoForecast> = {}): NoForecast {
@@ -87,7 +84,7 @@ function problemOf(
 
 function etaOf(waitsS: readonly number[], fromMs: number, nowMs: number): (number | null)[] | null {
   const quantilesMs = tenQuantilesMs(waitsS, fromMs, nowMs);
-  return quantilesMs.filter((ms) => ms !== null).length > FEWEST_POINTS ? quantilesMs : null;
+  return quantilesMs.every((ms) => ms === null) ? null : quantilesMs;
 }
 
 const BEYOND_REACH = 'on this fire it will probably not get there';
@@ -212,7 +209,7 @@ export function forecastByClock(q: ClockQuestion): Forecast {
 
 /**
  * How long such a piece takes from going on to its target: for the timetable, before anything is measured.
- * @returns minutes; Infinity where that share of the chances never gets there
+ * @returns minutes, of those cooks that get there at all; Infinity when none does
  * @throws RangeError when targetC or thicknessMm is not a sensible number
  */
 export function cookDurationMin(q: DurationQuestion): DurationMin {
@@ -222,7 +219,7 @@ export function cookDurationMin(q: DurationQuestion): DurationMin {
   const course = courseOf({ ...question, startC: start.tempC });
   if (!course) throw new TypeError('events: expected one that is on');
   const waitsS = drawnWaitsS({ ...problemOf(question, course, start), observations: [], endS: 0, anchor: null });
-  const sorted = waitsS.sort((a, b) => a - b);
+  const sorted = waitsS.filter(Number.isFinite).sort((a, b) => a - b);
   const at = (share: number): number => sampleQuantile(sorted, share) / 60;
   return { p10: at(0.1), p50: at(0.5), p80: at(0.8), p90: at(0.9) };
 }

@@ -61,7 +61,7 @@ export const PRIOR = {
    * Effective over nominal ambient, both as degrees above the start. Evaporation takes 59 to 68 % of the heat in an
    * oven (beef, 15 g of 143 g lost against 24 kJ sensible; energy balance of a public student log): about a half.
    */
-  shareMedian: 0.82,
+  shareMedian: 0.74,
   shareLogSd: 0.25,
   /** Extra spread when nothing is known of the zone. Assumption. */
   unknownZoneLogSd: 0.3,
@@ -71,7 +71,7 @@ export const PRIOR = {
   turnDipMean: 0.06,
   turnDipSd: 0.06,
   /** A tip a twentieth of the thickness off the middle sees some degrees of the odd part. Assumption. */
-  tipLeanSd: 0.02,
+  tipLeanSd: 0.03,
   /** Loss of drive while the lid is open. Assumption. */
   lidDipMean: 0.3,
   lidDipSd: 0.2,

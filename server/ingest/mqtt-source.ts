@@ -38,6 +38,7 @@ export class MqttSource {
       clean: false,
       manualConnect: true,
       reconnectPeriod: RECONNECT_MS,
+      resubscribe: false,
       properties: { sessionExpiryInterval: SESSION_EXPIRY_S, receiveMaximum: RECEIVE_MAXIMUM },
       ...(options.user === null ? {} : { username: options.user }),
       ...(options.password === null ? {} : { password: options.password }),
@@ -57,7 +58,7 @@ export class MqttSource {
     });
     client.on('connect', (ack) => {
       log.info({ sessionPresent: ack.sessionPresent }, 'connected to the broker');
-      if (!ack.sessionPresent) this.subscribe();
+      this.subscribe();
     });
     // assigned before connecting: a message that arrives earlier would be acknowledged and lost
     client.handleMessage = (packet, callback) => {
@@ -79,7 +80,9 @@ export class MqttSource {
   }
 
   private subscribe(): void {
-    this.client.subscribe(TOPIC_FILTERS, { qos: 1 }, (err) => {
+    // also when the session is still there: the server may have ended between its first connection and its subscription.
+    // Retain Handling 1: retained messages only with a new subscription (MQTT 5, 3.8.3.1)
+    this.client.subscribe(TOPIC_FILTERS, { qos: 1, rh: 1 }, (err) => {
       if (err) this.o.log.error({ err }, 'could not subscribe');
     });
   }

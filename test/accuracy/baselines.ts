@@ -19,10 +19,13 @@ function lineThrough(readings: readonly Reading[]): Line {
   return { slope, atEnd: meanY - slope * meanT };
 }
 
+/** Every reading of the newest share, thinned evenly where there are very many. */
 function newestShare(readings: readonly Reading[], share: number): readonly Reading[] {
   const [first, last] = [readings[0], readings.at(-1)];
   if (!first || !last) return [];
-  return readings.filter(({ atMs }) => atMs >= last.atMs - share * (last.atMs - first.atMs));
+  const used = readings.filter(({ atMs }) => atMs >= last.atMs - share * (last.atMs - first.atMs));
+  const every = Math.ceil(used.length / 150);
+  return used.filter((_, index) => (used.length - 1 - index) % every === 0);
 }
 
 /** A straight line through the newest fifth, drawn on to the target. */

@@ -4,7 +4,7 @@ import { exponentialFit, straightLine } from './baselines.ts';
 import type { Cook } from './cooks.ts';
 
 /** Shares of the whole cook at which a forecast is asked for. */
-export const PROGRESS = [0.25, 0.4, 0.55, 0.7, 0.85] as const;
+const PROGRESS = [0.25, 0.4, 0.55, 0.7, 0.85] as const;
 /** The points that a forecast's ten quantiles stand for. */
 const SHARES = [0.05, 0.15, 0.25, 0.35, 0.45, 0.55, 0.65, 0.75, 0.85, 0.95] as const;
 /** A moment that never comes is scored as if it came this many whole cooks later. */
@@ -87,10 +87,7 @@ function mean(values: readonly number[]): number {
   return values.reduce((sum, x) => sum + x, 0) / values.length;
 }
 
-/** Figures of one method at one share of the cook. The baselines are scored where the curve answers, and only there. */
-export function measure(cooks: readonly Cook[], method: Method, progress: number): Figures {
-  const comparable = method === 'clock' ? cooks : cooks.filter((cook) => ask(cook, progress, 'curve') !== null);
-  const scores = comparable.map((cook) => ask(cook, progress, method)).filter((score) => score !== null);
+function figuresOf(method: Method, progress: number, asked: number, scores: readonly Score[]): Figures {
   const sizes = scores.map(({ signed }) => Math.abs(signed)).sort((a, b) => a - b);
   const signed = scores.map((score) => score.signed).sort((a, b) => a - b);
   const widths = scores.flatMap(({ wideness }) => (wideness === null ? [] : [wideness])).sort((a, b) => a - b);
@@ -98,7 +95,7 @@ export function measure(cooks: readonly Cook[], method: Method, progress: number
   return {
     method,
     progress,
-    asked: cooks.length,
+    asked,
     answered: scores.length,
     medianError: at(sizes, 0.5),
     p90Error: at(sizes, 0.9),
@@ -107,4 +104,22 @@ export function measure(cooks: readonly Cook[], method: Method, progress: number
     coverage: widths.length > 0 ? inside / scores.length : null,
     medianWidth: widths.length > 0 ? at(widths, 0.5) : null,
   };
+}
+
+/** Figures at each share of the cook. Baselines are scored where the curve answers, and only there. */
+export function measureAll(cooks: readonly Cook[]): Figures[] {
+  const scoresOf = (some: readonly Cook[], progress: number, method: Method): Score[] =>
+    some.map((cook) => ask(cook, progress, method)).filter((score) => score !== null);
+  const clock = figuresOf('clock', 0, cooks.length, scoresOf(cooks, 0, 'clock'));
+  const rows = PROGRESS.flatMap((progress) => {
+    const asked = cooks.map((cook) => ({ cook, score: ask(cook, progress, 'curve') }));
+    const answered = asked.filter(({ score }) => score !== null);
+    const comparable = answered.map(({ cook }) => cook);
+    return [
+      figuresOf('curve', progress, cooks.length, answered.map(({ score }) => score!)),
+      figuresOf('line', progress, cooks.length, scoresOf(comparable, progress, 'line')),
+      figuresOf('exponential', progress, cooks.length, scoresOf(comparable, progress, 'exponential')),
+    ];
+  });
+  return [clock, ...rows];
 }

@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { ALARM_KINDS } from '../../server/contract/board.ts';
 import type { Condition } from '../../server/alarms/condition.ts';
-import { alarmWords, systemName, TITLE_MAX, UNWATCHED_DETAIL } from '../../server/alarms/wording.ts';
+import { alarmWords, systemName, UNWATCHED_DETAIL } from '../../server/alarms/wording.ts';
 import { atMin, atS, condition, fault, START_MS } from './builders.ts';
 
+/** Line 1 of the live screen, by its design. */
+const TITLE_MAX = 22;
 const STATES = ['unacknowledged', 'acknowledged', 'returned', 'normal'] as const;
 const VERDICTS = ['true', 'false', 'unknown'] as const;
 
@@ -104,6 +106,14 @@ describe('cold and hot', () => {
     expect(alarmWords(condition({ valueC }), 'unacknowledged', atMin(2)).detail).toContain(
       `${valueC.toFixed(1)}°,`,
     );
+  });
+
+  it('a tenth that is not exact in binary does not become the next one', () => {
+    expect(alarmWords(condition({ valueC: 8.200000000000001 }), 'unacknowledged', atMin(2)).detail).toMatch(
+      /^8\.2°/,
+    );
+    const hot = condition({ kind: 'hot-under', valueC: 58.09999999, limitC: 63 });
+    expect(alarmWords(hot, 'unacknowledged', atMin(2)).detail).toMatch(/^58\.1°/);
   });
 
   it('a limit of half degrees is shown with them, a whole one without', () => {

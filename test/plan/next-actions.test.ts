@@ -68,6 +68,7 @@ describe('turning', () => {
 
   it('is not asked for once it is ready, or when no turn is planned', () => {
     expect(brief(6, on({ turnPlan: everyFour, readySinceMs: atMin(5) }))).toEqual([['off', 5]]);
+    expect(brief(5, on({ turnPlan: everyFour, clockOffMs: atMin(5) }))).toEqual([['off', 5]]);
     expect(brief(6, on({ turnPlan: everyFour, clockOffMs: atMin(5) }))).toEqual([['off', 5]]);
     expect(brief(6, on())).toEqual([]);
   });

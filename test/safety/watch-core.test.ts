@@ -87,9 +87,11 @@ describe('US rows (FDA Food Code 3-401.11)', () => {
   });
 
   it('any row is enough, and the one that was met first is named', () => {
-    const readings = [...steady(63, 180), ...steady(64, 60, 185)];
-    expect(ask('us', 'lamb-minced', { readings, nowS: 245 })).toMatchObject({
+    // 145 degF for 3 min is complete at 180 s; 150 degF for 1 min only at 255 s.
+    const readings = [...steady(63, 180), ...steady(64.9, 5, 185), ...steady(66, 60, 195)];
+    expect(ask('us', 'lamb-minced', { readings, nowS: 255 })).toMatchObject({
       state: 'met',
+      metAtMs: atS(180),
       row: { id: 'us-core-145-3' },
     });
   });
@@ -268,6 +270,11 @@ describe('a check by hand', () => {
 
   it('hotter than food gets is not believed', () => {
     expect(ask('au', 'chicken', { readings: [], spotChecks: [hand(0, 120)], nowS: 0 }).state).toBe('unknown');
+  });
+
+  it('of a colder spot does not make the next reading of the probe a leap', () => {
+    const readings = trace([0, 74.5], [10, 75]);
+    expect(ask('au', 'chicken', { readings, spotChecks: [hand(5, 60)], nowS: 10 }).state).toBe('met');
   });
 
   it('is not a leap of the probe', () => {

@@ -115,7 +115,7 @@ export const COLD_LIMIT: LimitView = {
   id: 'uk-cold',
   valueC: 8,
   kind: 'max',
-  text: '8 °C or below',
+  text: '8 °C or colder',
   source: 'Food Safety and Hygiene (England) Regulations 2013, schedule 4 paragraph 2',
   status: 'read',
 };
@@ -125,7 +125,7 @@ export const HOT_LIMIT: LimitView = {
   id: 'uk-hot',
   valueC: 63,
   kind: 'min',
-  text: '63 °C or above',
+  text: '63 °C or hotter',
   source: 'Food Hygiene (Wales) Regulations 2006, schedule 4 paragraph 6',
   status: 'read',
 };

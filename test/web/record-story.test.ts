@@ -109,7 +109,7 @@ describe('the words beside a chart', () => {
 
   it('give a screen reader the whole chart in one sentence', () => {
     expect(traceSentence(aTrace({ gaps: [GAP], outsideMs: 24 * MIN_MS }), LONDON)).toBe(
-      'Trout bag, 17:00 to 17:02, 4.0° to 4.4°. Limit: 8 °C or below. Outside it: 24 min. Without readings: 16 min: 17:36 to 17:52.',
+      'Trout bag, 17:00 to 17:02, 4.0° to 4.4°. Limit: 8 °C or colder. Outside it: 24 min. Without readings: 16 min: 17:36 to 17:52.',
     );
   });
 });

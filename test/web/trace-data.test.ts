@@ -87,7 +87,7 @@ describe('the heavy line', () => {
     expect(outside.slice(0, 4).map(({ x }) => x)).toEqual([0.5, 1, 2, 2.5]);
   });
 
-  // "8 degC or below": a reading of exactly 8 is within (Food Safety and Hygiene (England) Regulations 2013, schedule 4
+  // "8 degC or colder": a reading of exactly 8 is within (Food Safety and Hygiene (England) Regulations 2013, schedule 4
   // paragraph 2, where the offence is food kept above 8 degC).
   it('is not drawn for a reading exactly at the limit', () => {
     expect(heights(traceSeries(aTrace({ valuesC: [8, 8, 8], limit: COLD_LIMIT })).outside)).toEqual([]);

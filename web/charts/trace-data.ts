@@ -1,4 +1,5 @@
 import type { RecordTrace } from '../../server/contract/api.ts';
+import { MINUTE_MS } from '../format/duration.ts';
 
 /** x in minutes since the start of the trace, y in degC; NaN breaks the line. */
 export type ChartPoint = { x: number; y: number };
@@ -18,7 +19,6 @@ export type TraceSeries = {
 
 /** More would not be seen on a chart of this size, and costs drawing time. */
 export const SERIES_POINTS_MAX = 400;
-const MINUTE_MS = 60_000;
 
 type Bucket = RecordTrace['points'][number];
 type Span = readonly [number, number];

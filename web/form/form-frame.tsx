@@ -7,13 +7,18 @@ export type FormFrameProps<D> = {
   title: string;
   saveWords: string;
   onCancel?: () => void;
+  /** True when a tap has opened the form, so that it is brought into view. */
+  isOpened?: boolean;
   children: ComponentChildren;
 };
 
-/** The frame of every form, brought into view when it opens: its title, what went wrong, the fields, and what to do with it. */
-export function FormFrame<D>({ form, title, saveWords, onCancel, children }: FormFrameProps<D>): JSX.Element {
+/** The frame of every form: its title, what went wrong, the fields, and what to do with it. */
+export function FormFrame<D>(props: FormFrameProps<D>): JSX.Element {
+  const { form, title, saveWords, onCancel, isOpened = false, children } = props;
   const heading = useRef<HTMLHeadingElement>(null);
-  useEffect(() => heading.current?.focus(), []);
+  useEffect(() => {
+    if (isOpened) heading.current?.focus();
+  }, [isOpened]);
   const wrong = Object.keys(form.errors).length;
   const count = wrong === 1 ? 'One field needs another look.' : `${wrong} fields need another look.`;
   const sentence = [form.general, wrong > 0 ? count : null].filter((part) => part !== null).join(' ');

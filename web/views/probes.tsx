@@ -78,7 +78,13 @@ function LabelForm({ sensor, onDone }: { sensor: SensorView; onDone: () => void 
     },
   });
   return (
-    <FormFrame form={form} title={`Label of ${sensor.id}`} saveWords="Save the label" onCancel={onDone}>
+    <FormFrame
+      form={form}
+      title={`Label of ${sensor.id}`}
+      saveWords="Save the label"
+      isOpened
+      onCancel={onDone}
+    >
       <TextField
         label="Label"
         hint="What is written on it, or its colour"
@@ -177,7 +183,7 @@ function Rejects({
   return (
     <section class="pg-rejects" aria-label="What was not understood">
       <h2>What was not understood</h2>
-      {answer.ok ? null : <p class="pg-trouble">{problemText(answer.problem)}</p>}
+      {answer.ok ? null : <p class="pg-trouble">{answer.problem.title}</p>}
       {answer.ok && answer.value.length === 0 ? <p>Nothing. Every message so far was a reading.</p> : null}
       {answer.ok ? (
         <ul>
@@ -187,7 +193,7 @@ function Rejects({
                 <b>{rejectWords(reject.reason)}</b> {clockText(reject.receivedMs, timeZone)},{' '}
                 <code>{reject.topic}</code>
               </p>
-              {reject.detail === '' ? null : <p>{reject.detail}</p>}
+              {reject.detail === '' || reject.detail === reject.payloadText ? null : <p>{reject.detail}</p>}
               <code class="pg-payload">{reject.payloadText === '' ? '(empty)' : reject.payloadText}</code>
             </li>
           ))}
@@ -227,8 +233,8 @@ export function ProbesView(): JSX.Element {
       <main class="pg-column">
         {sensors?.ok === false ? (
           <p class="pg-trouble" role="alert">
-            <Glyph name="lost" /> {problemText(sensors.problem)}. No probe is shown, because nobody can tell
-            what it reads now.
+            <Glyph name="lost" /> {sensors.problem.title}. No probe is shown, because nobody can tell what it
+            reads now.
           </p>
         ) : null}
         {sensors?.ok === true && sensors.value.length === 0 ? (

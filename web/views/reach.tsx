@@ -173,7 +173,7 @@ export function ReachView(): JSX.Element {
         {state.kind === 'loading' ? <p role="status">Asking the server</p> : null}
         {state.kind === 'failed' ? (
           <p class="pg-trouble" role="alert">
-            {problemText(state.problem)}
+            {state.problem.title}
           </p>
         ) : null}
         {state.kind === 'ready' && state.access.open ? <Open access={state.access} ask={ask} /> : null}

@@ -3,7 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import * as z from 'zod/mini';
 import { CookoutSchema } from '../../server/contract/cookout.ts';
 import type { Cookout } from '../../server/contract/cookout.ts';
-import { api, problemText } from '../api-client.ts';
+import { api } from '../api-client.ts';
 import type { ApiResult } from '../api-client.ts';
 import { dayText } from '../format/day.ts';
 import { PageHead } from '../page-head.tsx';
@@ -31,7 +31,7 @@ function Cookouts({ answer }: { answer: ApiResult<Cookout[]> }): JSX.Element {
   if (!answer.ok)
     return (
       <p class="pg-trouble" role="alert">
-        {problemText(answer.problem)}
+        {answer.problem.title}
       </p>
     );
   if (answer.value.length === 0)

@@ -1,5 +1,6 @@
 import type { Chart, Plugin } from 'chart.js';
 import type { ChartInks } from '../../charts/setup.ts';
+import { degText } from '../../format/temperature.ts';
 import { heapOf } from '../live/heap.ts';
 import type { ChartModel } from './chart-model.ts';
 
@@ -68,8 +69,8 @@ function drawBehind(context: Context): void {
 function drawAbove(context: Context): void {
   const { c, chart, drawing, px } = context;
   const { bottom, top } = chart.chartArea;
-  drawLevels(context);
   drawServing(context);
+  drawLevels(context);
   c.setLineDash([]);
   c.fillStyle = drawing.inks.ink;
   const half = drawing.isPhone ? 2 : 4;
@@ -90,9 +91,10 @@ function drawLevels(context: Context): void {
     c.setLineDash(kind === 'limit' ? [14, 8] : []);
     line(context, [left, at], [right, at]);
     c.setLineDash([]);
+    const isSecond = kind === 'limit' && drawing.model.levels.length > 1;
     halo(context, {
       text,
-      x: left + 8,
+      x: isSecond ? context.px(0) + 14 : left + 8,
       y: kind === 'limit' ? at + 8 : at - 8,
       align: 'left',
       baseline: kind === 'limit' ? 'top' : 'bottom',
@@ -101,45 +103,58 @@ function drawLevels(context: Context): void {
   }
 }
 
+const LEAST_REST_MIN = 4;
+
+/** The gate (latest take-off), the rest slot and the serving pole: the same marks as on the lane. */
 function drawServing(context: Context): void {
   const { c, chart, drawing, px, py } = context;
   const { model, isPhone, inks } = drawing;
-  const { bottom, right } = chart.chartArea;
-  const from = model.coalsY === null ? chart.chartArea.top : py(model.coalsY);
+  const { bottom, right, top } = chart.chartArea;
+  const from = model.coalsY === null ? top : py(model.coalsY);
   const slot = isPhone ? 30 : 62;
-  const gate = model.gateX !== null && model.gateX > 0 && model.gateX <= model.xMax ? px(model.gateX) : null;
-  const serve =
-    model.serveX !== null && model.serveX > 0 && model.serveX <= model.xMax ? px(model.serveX) : null;
+  const ahead = (x: number | null): number | null => (x !== null && x > 0 && x <= model.xMax ? px(x) : null);
+  const gate = ahead(model.gateX);
+  const serve = ahead(model.serveX);
+  const isRest = model.restMin >= LEAST_REST_MIN;
+  if (gate !== null && isRest) hatch(context, { from: gate, to: serve ?? right, top: bottom - slot, bottom });
+  if (serve !== null) drawPole(context, { x: serve, from, bottom });
+  if (gate === null || !(isRest || model.coals.some(({ isLate }) => isLate))) return;
   c.strokeStyle = inks.ink;
-  if (gate !== null && model.restMin > 0) {
-    hatch(context, { from: gate, to: serve ?? right, top: bottom - slot, bottom });
-  }
-  if (serve !== null) {
-    c.setLineDash([2, 8]);
-    c.lineCap = 'round';
-    c.lineWidth = 3;
-    line(context, [serve, from], [serve, bottom]);
-    c.setLineDash([]);
-    c.lineCap = 'butt';
-    const isRight = serve + (isPhone ? 50 : 84) < chart.width;
-    halo(context, {
-      text: drawing.serveText,
-      x: serve + (isRight ? 8 : -8),
-      y: bottom - slot - 16,
-      align: isRight ? 'left' : 'right',
-      isStrong: true,
-    });
-  }
-  if (gate === null) return;
   c.lineWidth = isPhone ? 3 : 5;
   line(context, [gate, from - (isPhone ? 22 : 44)], [gate, bottom]);
+  if (isRest && serve !== null && serve - gate > (isPhone ? 34 : 84)) {
+    const text = isPhone ? 'rest' : `rest ${model.restMin}`;
+    halo(context, { text, x: (gate + serve) / 2, y: bottom - slot / 2, align: 'center' });
+  }
+  const isLeft = gate - px(0) > (isPhone ? 50 : 150);
+  const y = isLeft ? bottom - slot / 2 : bottom - slot - (isPhone ? 56 : 84);
   halo(context, {
     text: drawing.gateText,
-    x: gate - 8,
-    y: bottom - slot / 2,
-    align: 'right',
+    x: gate + (isLeft ? -10 : 8),
+    y,
+    align: isLeft ? 'right' : 'left',
     isStrong: true,
   });
+}
+
+type Pole = { x: number; from: number; bottom: number };
+
+function drawPole(context: Context, { x, from, bottom }: Pole): void {
+  const { c, chart, drawing } = context;
+  c.strokeStyle = drawing.inks.ink;
+  c.lineWidth = 3;
+  c.lineCap = 'round';
+  c.setLineDash([2, 8]);
+  line(context, [x, from], [x, bottom]);
+  c.setLineDash([]);
+  c.lineCap = 'butt';
+  const isRight = x + (drawing.isPhone ? 44 : 72) < chart.width;
+  const align = isRight ? 'left' : 'right';
+  const at = x + (isRight ? 9 : -9);
+  const step = drawing.isPhone ? 16 : 26;
+  const foot = isRight ? bottom - 20 : bottom - (drawing.isPhone ? 46 : 82);
+  halo(context, { text: 'Serve', x: at, y: foot - step, align, isStrong: true });
+  halo(context, { text: drawing.serveText, x: at, y: foot, align, isStrong: true });
 }
 
 /** Small flags at the foot of the chart: turned, moved, lid open ... */
@@ -157,9 +172,12 @@ function drawStepMarks(context: Context): void {
     c.lineTo(at + size, bottom);
     c.lineTo(at, bottom - 2 * size);
     c.fill();
-    if (at < freeFrom) continue;
-    halo(context, { text, x: at, y: bottom - 2 * size - 12, align: 'center' });
-    freeFrom = at + c.measureText(text).width + 16;
+    c.font = labelFont(drawing, false);
+    const width = c.measureText(text).width;
+    const from = Math.min(at - width / 2, px(0) - width - 10);
+    if (from < freeFrom) continue;
+    halo(context, { text, x: from, y: bottom - 2 * size - 12, align: 'left' });
+    freeFrom = from + width + 10;
   }
 }
 
@@ -222,14 +240,16 @@ function drawNow(context: Context): void {
   c.arc(px(0), py(model.now.y), isPhone ? 6 : 11, 0, 2 * Math.PI);
   c.fillStyle = inks.ink;
   c.fill();
-  const text = `${model.now.y.toFixed(1)}°`;
+  const y = py(model.now.y);
+  const sizePx = isPhone ? 22 : 44;
+  const isCrowded = model.levels.some((level) => y - py(level.y) > 0 && y - py(level.y) < 1.6 * sizePx);
   halo(context, {
-    text,
-    x: px(0) - (isPhone ? 12 : 24),
-    y: py(model.now.y) - 6,
-    align: 'right',
-    baseline: 'bottom',
-    sizePx: isPhone ? 22 : 44,
+    text: degText(model.now.y),
+    x: isCrowded ? px(0) + 14 : px(0) - (isPhone ? 12 : 24),
+    y: isCrowded ? y + 8 : y - 6,
+    align: isCrowded ? 'left' : 'right',
+    baseline: isCrowded ? 'top' : 'bottom',
+    sizePx,
   });
 }
 
@@ -260,6 +280,12 @@ function line({ c }: Context, from: [number, number], to: [number, number]): voi
   c.stroke();
 }
 
+const FACE = "'Fira Sans', sans-serif";
+
+function labelFont({ isPhone }: Drawing, isStrong: boolean): string {
+  return `${isStrong ? 600 : 500} ${isPhone ? 14 : 23}px ${FACE}`;
+}
+
 type Label = {
   text: string;
   x: number;
@@ -272,9 +298,7 @@ type Label = {
 
 /** Text with an edge in the colour of the field, so that it stays readable over lines. */
 function halo({ c, drawing }: Context, { text, x, y, align, baseline, isStrong, sizePx }: Label): void {
-  const size = sizePx ?? (drawing.isPhone ? 14 : 23);
-  const weight = sizePx === undefined ? (isStrong === true ? 600 : 500) : 700;
-  c.font = `${weight} ${size}px 'Fira Sans', sans-serif`;
+  c.font = sizePx === undefined ? labelFont(drawing, isStrong === true) : `700 ${sizePx}px ${FACE}`;
   c.textAlign = align;
   c.textBaseline = baseline ?? 'middle';
   c.lineJoin = 'round';

@@ -26,27 +26,21 @@ export function factsOf(context: FactContext): Fact[] {
   const { row, nowMs, timeZone, isLost } = context;
   return [
     fact(isLost ? 'Last read' : 'Now', degText(row.tempC)),
-    ...(row.targetC === null ? [] : [fact('Take off at', limitText(row.targetC))]),
-    ...limitFacts(row),
-    ...(isLost ? [] : slopeFacts(context.slopeCPerMin)),
-    ...(row.restMin > 0 ? [fact('Rest', `${row.restMin} min`)] : []),
-    ...(row.gateMs === null ? [] : [fact('Latest take-off', clockText(row.gateMs, timeZone))]),
     fact('Last reading', row.lastReadingMs === null ? 'none' : agoText(nowMs - row.lastReadingMs)),
+    ...(row.targetC === null ? [] : [fact('Take off at', limitText(row.targetC))]),
+    fact('Limit', row.limit?.text ?? 'none set'),
+    ...(isLost || context.slopeCPerMin === null ? [] : [slopeFact(context.slopeCPerMin)]),
+    ...(row.gateMs === null ? [] : [fact('Latest take-off', clockText(row.gateMs, timeZone))]),
+    ...(row.restMin > 0 ? [fact('Rest', `${row.restMin} min`)] : []),
     ...(row.status === null ? [] : [fact('Where it is', STATUS_WORDS[row.status])]),
+    ...(row.limit === null
+      ? []
+      : [fact('Limit from', '', `${row.limit.source}${SOURCE_STATUS[row.limit.status]}`)]),
   ];
 }
 
 function fact(label: string, text: string, note = ''): Fact {
   return { label, text, note };
-}
-
-function limitFacts({ limit, kind }: Row): Fact[] {
-  if (limit === null) return [fact('Limit', kind === 'clock' ? 'none, by the clock' : 'none set')];
-  return [fact('Limit', limit.text, `${limit.source}${SOURCE_STATUS[limit.status]}`)];
-}
-
-function slopeFacts(slopeCPerMin: number | null): Fact[] {
-  return slopeCPerMin === null ? [] : [slopeFact(slopeCPerMin)];
 }
 
 /** "Rising 1° in 6 min", "Falling 4° in 1 min", "Steady". */

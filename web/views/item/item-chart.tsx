@@ -60,7 +60,7 @@ function configuration(current: () => ItemChartProps): ChartConfiguration<'line'
   const curves = model.curves.map(({ points, isLate }) => ({
     data: points,
     borderColor: inks.bar,
-    borderWidth: 2,
+    borderWidth: isPhone ? 1 : 2,
     borderDash: isLate ? [5, 5] : [],
   }));
   return {
@@ -82,7 +82,7 @@ function drawingOf({ model, isPhone, nowMs, timeZone }: ItemChartProps): Omit<Dr
     model,
     isPhone,
     gateText: isPhone ? clockAt(model.gateX) : `Off by ${clockAt(model.gateX)}`,
-    serveText: isPhone ? clockAt(model.serveX) : `Serve ${clockAt(model.serveX)}`,
+    serveText: clockAt(model.serveX),
   };
 }
 

@@ -58,9 +58,7 @@ function Item({ board, row }: { board: Board; row: Row }): JSX.Element {
   const alarms = board.alarms.filter(
     ({ rowId, state }) => rowId === row.id && (state === 'unacknowledged' || state === 'returned'),
   );
-  const note = [row.placeName, row.sensorId === null ? 'no probe' : `probe ${row.sensorId}`]
-    .filter((part) => part !== null)
-    .join(', ');
+  const note = [row.placeName, probeText(row.sensorId)].filter((part) => part !== null).join(', ');
   return (
     <main class="item-page">
       <PageHead title={row.full} note={note} />
@@ -91,6 +89,11 @@ function Item({ board, row }: { board: Board; row: Row }): JSX.Element {
       <UndoBar />
     </main>
   );
+}
+
+function probeText(sensorId: string | null): string {
+  if (sensorId === null) return 'no probe';
+  return /^probe/i.test(sensorId) ? sensorId : `probe ${sensorId}`;
 }
 
 function zoneOf({ cookout }: Board): string {
@@ -151,13 +154,15 @@ function Plot({ board, row, history, span, fetched, children }: PlotProps): JSX.
       </div>
       {row.sensorId === null ? <p class="item-note">No probe: timed by the clock.</p> : null}
       {fetched.kind === 'failed' ? <p class="item-note">{fetched.title}</p> : null}
-      <ItemChart
-        model={model}
-        nowMs={context.nowMs}
-        timeZone={context.timeZone}
-        isPhone={isPhone}
-        sentence={rowSentence(row, view)}
-      />
+      {row.sensorId === null && checks.length === 0 ? null : (
+        <ItemChart
+          model={model}
+          nowMs={context.nowMs}
+          timeZone={context.timeZone}
+          isPhone={isPhone}
+          sentence={rowSentence(row, view)}
+        />
+      )}
       {children}
     </section>
   );
@@ -185,7 +190,7 @@ function Side({ board, row, history }: { board: Board; row: Row; history: Histor
         {facts.map(({ label, text, note }) => (
           <div key={label}>
             <dt>{label}</dt>
-            <dd>{text}</dd>
+            {text === '' ? null : <dd>{text}</dd>}
             {note === '' ? null : <dd class="source">{note}</dd>}
           </div>
         ))}

@@ -131,7 +131,7 @@ export function BatchForm({ detail, dish, batch, sensors, onSaved, onCancel }: B
   });
   const title = batch === null ? `A batch of ${dish.name}` : `Change ${dish.name}, ${batch.label}`;
   return (
-    <FormFrame form={form} title={title} saveWords="Save the batch" onCancel={onCancel}>
+    <FormFrame form={form} title={title} saveWords="Save the batch" isOpened onCancel={onCancel}>
       <BatchFields form={form} detail={detail} sensors={sensors} />
     </FormFrame>
   );

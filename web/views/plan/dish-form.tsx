@@ -206,6 +206,7 @@ export function DishForm({ cookoutId, dish, onSaved, onCancel }: DishFormProps):
       form={form}
       title={dish === null ? 'A dish' : `Change ${dish.name}`}
       saveWords="Save the dish"
+      isOpened={onCancel !== undefined}
       {...(onCancel === undefined ? {} : { onCancel })}
     >
       <NameFields form={form} />

@@ -139,6 +139,7 @@ export function PlaceForm({ cookoutId, place, sensors, onSaved, onCancel }: Plac
       form={form}
       title={place === null ? 'A place' : `Change ${place.name}`}
       saveWords="Save the place"
+      isOpened
       onCancel={onCancel}
     >
       <PlaceFields form={form} sensors={sensors} />

@@ -1,7 +1,6 @@
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import type { CookoutDetail } from '../../../server/contract/api.ts';
-import { problemText } from '../../api-client.ts';
 import { PageHead } from '../../page-head.tsx';
 import { navigate, route } from '../../router.ts';
 import { checkPlan } from './check-list.ts';
@@ -99,7 +98,7 @@ function Body({ data, say }: { data: PlanData; say: (notice: string | null) => v
       return (
         <>
           <p class="pg-trouble" role="alert">
-            {problemText(data.plan.problem)}
+            {data.plan.problem.title}
           </p>
           <button type="button" onClick={() => void data.reload()}>
             Try again
@@ -137,7 +136,7 @@ export function PlanView(): JSX.Element {
         )}
         {stale === null ? null : (
           <p class="pg-trouble" role="alert">
-            {problemText(stale)}. What is shown may be out of date.
+            {stale.title}. What is shown may be out of date.
           </p>
         )}
         <Body data={data} say={say} />

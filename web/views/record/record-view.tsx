@@ -2,7 +2,7 @@ import type { JSX } from 'preact';
 import { useCallback, useEffect, useState } from 'preact/hooks';
 import { RecordSchema } from '../../../server/contract/api.ts';
 import type { CookoutRecord } from '../../../server/contract/api.ts';
-import { api, problemText } from '../../api-client.ts';
+import { api } from '../../api-client.ts';
 import type { ApiResult } from '../../api-client.ts';
 import { PageHead } from '../../page-head.tsx';
 import { route } from '../../router.ts';
@@ -37,7 +37,7 @@ export function RecordView(): JSX.Element {
         {answer === null ? <p role="status">Reading the record</p> : null}
         {answer?.ok === false ? (
           <p class="rec-trouble" role="alert">
-            {problemText(answer.problem)}
+            {answer.problem.title}
           </p>
         ) : null}
         {answer?.ok === true ? <RecordSheet record={answer.value} /> : null}
