@@ -9,7 +9,9 @@ const EnvSchema = z.object({
   TONGSIDE_BIND: z._default(z.string().check(z.minLength(1), z.maxLength(255)), '127.0.0.1'),
   TONGSIDE_MQTT_PORT: z._default(Port, 1883),
   TONGSIDE_BROKER_URL: z.optional(
-    z.string().check(z.regex(/^(mqtt|mqtts|ws|wss):\/\/[^/\s]+/, 'must be a URL such as mqtt://127.0.0.1:1883')),
+    z
+      .string()
+      .check(z.regex(/^(mqtt|mqtts|ws|wss):\/\/[^/\s]+/, 'must be a URL such as mqtt://127.0.0.1:1883')),
   ),
   TONGSIDE_BROKER_USER: z.optional(z.string().check(z.minLength(1), z.maxLength(100))),
   TONGSIDE_BROKER_PASSWORD: z.optional(z.string().check(z.minLength(1), z.maxLength(200))),
@@ -75,11 +77,15 @@ export function parseConfig(env: Readonly<Record<string, string | undefined>>): 
   if (!parsed.success || problems.length > 0) return { ok: false, problems };
   const e = parsed.data;
   if ((e.TONGSIDE_BROKER_USER === undefined) !== (e.TONGSIDE_BROKER_PASSWORD === undefined)) {
-    return { ok: false, problems: ['TONGSIDE_BROKER_USER and TONGSIDE_BROKER_PASSWORD: set both or neither'] };
+    return {
+      ok: false,
+      problems: ['TONGSIDE_BROKER_USER and TONGSIDE_BROKER_PASSWORD: set both or neither'],
+    };
   }
   const isLoopback = isLoopbackAddress(e.TONGSIDE_BIND);
   if (!isLoopback && e.TONGSIDE_BROKER_URL === undefined && e.TONGSIDE_BROKER_USER === undefined) {
-    const why = 'needed when TONGSIDE_BIND is not this machine alone, so that nobody on the network can invent readings';
+    const why =
+      'needed when TONGSIDE_BIND is not this machine alone, so that nobody on the network can invent readings';
     return { ok: false, problems: [`TONGSIDE_BROKER_USER and TONGSIDE_BROKER_PASSWORD: ${why}`] };
   }
   return {

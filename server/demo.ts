@@ -24,10 +24,14 @@ type Ready = z.infer<typeof ReadySchema>;
 
 function readOptions(): Options {
   const string = { type: 'string' } as const;
-  const { values } = parseArgs({ options: { speed: string, scenario: string, seed: string, 'exit-after': string } });
+  const { values } = parseArgs({
+    options: { speed: string, scenario: string, seed: string, 'exit-after': string },
+  });
   const parsed = OptionsSchema.safeParse(values);
   if (parsed.success) return parsed.data;
-  throw new TypeError(parsed.error.issues.map((issue) => `--${issue.path.join('.')}: ${issue.message}`).join('\n'));
+  throw new TypeError(
+    parsed.error.issues.map((issue) => `--${issue.path.join('.')}: ${issue.message}`).join('\n'),
+  );
 }
 
 async function isFree(port: number): Promise<boolean> {
@@ -104,7 +108,11 @@ class Demo {
     const { speed, scenario, seed } = this.options;
     const clock = ['--origin-real', String(this.realMs), '--origin-sim', String(this.realMs)];
     const what = ['--scenario', scenario, '--speed', String(speed), '--seed', String(seed)];
-    const child = this.spawn('simulator/main.js', ['--broker', mqttUrl, '--http', httpUrl, ...what, ...clock], process.env);
+    const child = this.spawn(
+      'simulator/main.js',
+      ['--broker', mqttUrl, '--http', httpUrl, ...what, ...clock],
+      process.env,
+    );
     child.once('exit', (code, signal) => {
       this.children.delete(child);
       if (this.ending || code === 0) return;
@@ -136,6 +144,8 @@ class Demo {
 try {
   await new Demo(readOptions()).start();
 } catch (error: unknown) {
-  process.stderr.write(`The demo was not started.\n${error instanceof Error ? error.message : String(error)}\n`);
+  process.stderr.write(
+    `The demo was not started.\n${error instanceof Error ? error.message : String(error)}\n`,
+  );
   process.exitCode = USAGE_ERROR;
 }

@@ -2,6 +2,7 @@ import { createServer, type Server as HttpServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { AccessControl, isOwnOrigin } from './api/access.ts';
 import { createApp } from './api/app.ts';
+import type { ApiDeps } from './api/deps.ts';
 import { EmbeddedBroker } from './broker/embedded-broker.ts';
 import { demoClock, systemClock } from './clock.ts';
 import { isTimeZone, type Config } from './config.ts';
@@ -45,6 +46,56 @@ type Link = {
 /** Opens everything in order and wires it; `stop` closes it in the opposite order and may be called twice. */
 export async function startServer(config: Config, log: Log, webDir: string): Promise<RunningServer> {
   const clock = config.demoClock ? demoClock(config.demoClock) : systemClock;
+  const stores = openStores(config);
+  const late: Late = { socket: null, link: null };
+  const counters = new Counters();
+  const group = new GroupCommit((intakes) => counters.note(intakes, runtime.take(intakes)), log);
+  const ports = { clock, log, feed: feedTo(late), isStoring: () => group.isStoring };
+  const runtime = new Runtime({ ...stores, ...ports });
+  const sweep = new Sweep(runtime);
+  const access = new AccessControl(stores.settings, config.isLoopback);
+  const vitals = (): Vitals => ({
+    isStoring: group.isStoring,
+    sweepAgeMs: sweep.ageMs,
+    watchOk: runtime.board().watchOk,
+    broker: late.link?.isUp() ?? { isUp: false, detail: 'not started' },
+    screens: late.socket?.screens ?? 0,
+    commit: group.stats,
+    counters,
+  });
+  const http = createServer(
+    createApp(apiDeps({ config, clock, log, stores, runtime, access, vitals, webDir })),
+  );
+  late.socket = new LiveSocket(http, {
+    mayWatch: (request) => isOwnOrigin(request) && access.isOpen(request, Date.now()),
+    snapshot: () => runtime.board(),
+  });
+  sweep.start();
+  let stopping: Promise<void> | null = null;
+  const stop = (): Promise<void> => {
+    stopping ??= (async () => {
+      await late.link?.stop();
+      group.flush();
+      sweep.stop();
+      await late.socket?.stop();
+      stores.db.close();
+    })();
+    return stopping;
+  };
+  try {
+    const port = await listen(http, config);
+    const clientId = `tongside-${clientIdOf(stores.settings)}`;
+    late.link = await openLink(config, { group, clock, log, clientId });
+    const httpUrl = `http://${hostText(config.bind)}:${port}`;
+    return { httpUrl, mqttUrl: late.link.mqttUrl, dataDir: config.dataDir, stop };
+  } catch (error: unknown) {
+    await stop();
+    throw error;
+  }
+}
+
+type Stores = ReturnType<typeof openStores>;
+function openStores(config: Config) {
   const db = openDatabase(config.dataDir);
   const settings = new SqliteSettings(db);
   if (!config.isLoopback && settings.get('passphrase') === null) {
@@ -54,13 +105,15 @@ export async function startServer(config: Config, log: Log, webDir: string): Pro
     );
   }
   const readings = new SqliteReadings(db);
-  const cookouts = new SqliteCookouts(db);
-  const journal = new SqliteJournal(db);
-  const access = new AccessControl(settings, config.isLoopback);
-  const counters = new Counters();
-  const late: { socket: LiveSocket | null; link: Link | null } = { socket: null, link: null };
+  return { db, settings, readings, cookouts: new SqliteCookouts(db), journal: new SqliteJournal(db) };
+}
+
+/** What is there only once the doors are open. */
+type Late = { socket: LiveSocket | null; link: Link | null };
+
+function feedTo(late: Late): LiveFeed {
   let told = '';
-  const feed: LiveFeed = {
+  return {
     board: (board) => {
       late.socket?.board(board);
       const summary = alarmSummary(board.alarms);
@@ -71,24 +124,52 @@ export async function startServer(config: Config, log: Log, webDir: string): Pro
     readings: (newest) => late.socket?.readings(newest),
     alarm: (alarm) => late.socket?.alarm(alarm),
   };
-  const group = new GroupCommit((intakes) => counters.note(intakes, runtime.take(intakes)), log);
-  const runtime = new Runtime({ clock, readings, cookouts, journal, feed, log, isStoring: () => group.isStoring });
-  runtime.tick();
+}
 
-  let sweptMono = performance.now();
-  const vitals = (): Vitals => ({
-    isStoring: group.isStoring,
-    sweepAgeMs: runtime.sweptMs === null ? null : performance.now() - sweptMono,
-    watchOk: runtime.board().watchOk,
-    broker: late.link?.isUp() ?? { isUp: false, detail: 'not started' },
-    screens: late.socket?.screens ?? 0,
-    commit: group.stats,
-    counters,
-  });
-  const app = createApp({
+/** The beat of the tick, and how long ago the watch last went through. */
+class Sweep {
+  private readonly runtime: Runtime;
+  private timers: NodeJS.Timeout[] = [];
+  private sweptMono: number | null = null;
+
+  constructor(runtime: Runtime) {
+    this.runtime = runtime;
+  }
+  get ageMs(): number | null {
+    return this.sweptMono === null ? null : performance.now() - this.sweptMono;
+  }
+  start(): void {
+    this.beat();
+    this.timers = [
+      setInterval(() => this.beat(), TICK_MS),
+      setInterval(() => this.runtime.pushReadings(), PUSH_MS),
+    ];
+  }
+  stop(): void {
+    this.timers.forEach(clearInterval);
+  }
+  private beat(): void {
+    this.runtime.tick();
+    if (this.runtime.board().watchOk) this.sweptMono = performance.now();
+  }
+}
+
+type Wiring = {
+  config: Config;
+  clock: Clock;
+  log: Log;
+  stores: Stores;
+  runtime: Runtime;
+  access: AccessControl;
+  vitals: () => Vitals;
+  webDir: string;
+};
+
+function apiDeps({ config, clock, log, stores, runtime, access, vitals, webDir }: Wiring): ApiDeps {
+  const { cookouts, readings, journal } = stores;
+  return {
     cookouts,
     readings,
-    journal,
     clock,
     log,
     access,
@@ -104,7 +185,9 @@ export async function startServer(config: Config, log: Log, webDir: string): Pro
     },
     record: (id) => {
       const state = cookouts.get(id);
-      return state ? buildRecord(state, { nowMs: clock.nowMs(), readings, journal: journal.entries(id) }) : null;
+      return state
+        ? buildRecord(state, { nowMs: clock.nowMs(), readings, journal: journal.entries(id) })
+        : null;
     },
     recordCsv: (id) => {
       const state = cookouts.get(id);
@@ -113,40 +196,7 @@ export async function startServer(config: Config, log: Log, webDir: string): Pro
     health: () => healthOf(vitals()),
     metrics: () => metricsText(vitals()),
     webDir,
-  });
-  const http = createServer(app);
-  const socket = new LiveSocket(http, {
-    mayWatch: (request) => isOwnOrigin(request) && access.isOpen(request, Date.now()),
-    snapshot: () => runtime.board(),
-  });
-  late.socket = socket;
-
-  const ticking = setInterval(() => {
-    runtime.tick();
-    if (runtime.board().watchOk) sweptMono = performance.now();
-  }, TICK_MS);
-  const pushing = setInterval(() => runtime.pushReadings(), PUSH_MS);
-  let stopping: Promise<void> | null = null;
-  const stop = (): Promise<void> => {
-    stopping ??= (async () => {
-      await late.link?.stop();
-      group.flush();
-      clearInterval(ticking);
-      clearInterval(pushing);
-      await socket.stop();
-      db.close();
-    })();
-    return stopping;
   };
-
-  try {
-    const port = await listen(http, config);
-    late.link = await openLink(config, { group, clock, log, clientId: `tongside-${clientIdOf(settings)}` });
-    return { httpUrl: `http://${hostText(config.bind)}:${port}`, mqttUrl: late.link.mqttUrl, dataDir: config.dataDir, stop };
-  } catch (error: unknown) {
-    await stop();
-    throw error;
-  }
 }
 
 /** The id under which an external broker keeps what came while the server was down: it must not change. */
@@ -164,7 +214,9 @@ function hostText(bind: string): string {
 
 async function listen(http: HttpServer, config: Config): Promise<number> {
   await new Promise<void>((resolve, reject) => {
-    http.once('error', (error: NodeJS.ErrnoException) => reject(portRefused('TONGSIDE_HTTP_PORT', config.httpPort, error)));
+    http.once('error', (error: NodeJS.ErrnoException) =>
+      reject(portRefused('TONGSIDE_HTTP_PORT', config.httpPort, error)),
+    );
     http.listen(config.httpPort, config.bind, resolve);
   });
   const address: AddressInfo | string | null = http.address();
@@ -172,8 +224,10 @@ async function listen(http: HttpServer, config: Config): Promise<number> {
 }
 
 function portRefused(setting: string, port: number, error: NodeJS.ErrnoException): Error {
-  if (error.code === 'EADDRINUSE') return new StartRefused(`${setting}: port ${port} is in use by another program`);
-  if (error.code === 'EADDRNOTAVAIL') return new StartRefused('TONGSIDE_BIND: this machine has no such address');
+  if (error.code === 'EADDRINUSE')
+    return new StartRefused(`${setting}: port ${port} is in use by another program`);
+  if (error.code === 'EADDRNOTAVAIL')
+    return new StartRefused('TONGSIDE_BIND: this machine has no such address');
   return error;
 }
 
@@ -187,7 +241,10 @@ async function openLink(
     source.start();
     return {
       mqttUrl: url,
-      isUp: () => ({ isUp: source.isConnected, detail: source.isConnected ? `connected to ${url}` : `no connection to ${url}` }),
+      isUp: () => ({
+        isUp: source.isConnected,
+        detail: source.isConnected ? `connected to ${url}` : `no connection to ${url}`,
+      }),
       publishRetained: (topic, payload) => source.publishRetained(topic, payload),
       stop: () => source.stop(),
     };
@@ -201,7 +258,9 @@ async function openLink(
     take: (packet, done) => group.add(toIntake({ ...packet, retained: false }, clock.nowMs()), done),
   });
   const port = await broker.start().catch((error: unknown) => {
-    throw error instanceof Error ? portRefused('TONGSIDE_MQTT_PORT', config.mqttPort, error) : new Error('broker', { cause: error });
+    throw error instanceof Error
+      ? portRefused('TONGSIDE_MQTT_PORT', config.mqttPort, error)
+      : new Error('broker', { cause: error });
   });
   return {
     mqttUrl: `mqtt://${hostText(config.bind)}:${port}`,

@@ -162,11 +162,13 @@ export async function runSession(settings: Settings, stop: AbortSignal, tell: Te
   );
   const { brokerUrl: url, user, password } = settings;
   const publisher = new Publisher({ url, user, password }, tell);
-  const ends =
-    settings.exitAfterS === null
-      ? stop
-      : AbortSignal.any([stop, AbortSignal.timeout(settings.exitAfterS * 1000)]);
-  const session = { settings, clock, publisher, stop: ends, tell };
+  // One controller with its own timer: AbortSignal.any may lose a timeout that nobody else holds (Node 20).
+  const ends = new AbortController();
+  const end = (): void => ends.abort();
+  stop.addEventListener('abort', end, { once: true });
+  if (stop.aborted) end();
+  const timer = settings.exitAfterS === null ? null : setTimeout(end, settings.exitAfterS * 1000);
+  const session = { settings, clock, publisher, stop: ends.signal, tell };
   try {
     await (settings.httpUrl === null
       ? withoutScreen(session)
@@ -175,6 +177,7 @@ export async function runSession(settings: Settings, stop: AbortSignal, tell: Te
     tell(`${String(publisher.acknowledged)} readings acknowledged, ${String(publisher.unacknowledged)} not`);
     return isDelivered;
   } finally {
+    if (timer !== null) clearTimeout(timer);
     await publisher.close();
   }
 }

@@ -299,7 +299,8 @@ export function placeC(setting: Setting, world: World, place: Scenario['places']
       const zone = world.zones[place.key];
       if (zone === undefined) return null;
       const minute = minuteOf(setting, world.atMs);
-      return sensorC(place.fire, aroundFood(place.fire, zone, minute, setting.scenario.weather));
+      const { weather } = setting.scenario;
+      return sensorC(place.fire, aroundFood(place.fire, zone, minute, weather), weather.ambientC);
     }
     case 'cooler':
       return coolerTipC(place, world.coolers[place.key]);

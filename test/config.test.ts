@@ -6,7 +6,14 @@ describe('settings', () => {
     const result = parseConfig({ TZ: 'UTC' });
     expect(result).toMatchObject({
       ok: true,
-      config: { dataDir: './data', httpPort: 8080, bind: '127.0.0.1', isLoopback: true, mqttPort: 1883, brokerUrl: null },
+      config: {
+        dataDir: './data',
+        httpPort: 8080,
+        bind: '127.0.0.1',
+        isLoopback: true,
+        mqttPort: 1883,
+        brokerUrl: null,
+      },
     });
   });
 
@@ -28,13 +35,20 @@ describe('settings', () => {
     ]);
   });
 
-  it.each(['127.0.0.1', 'localhost', '::1', '127.1.2.3'])('take %s for this machine alone', (TONGSIDE_BIND) => {
-    expect(parseConfig({ TONGSIDE_BIND })).toMatchObject({ config: { isLoopback: true } });
-  });
+  it.each(['127.0.0.1', 'localhost', '::1', '127.1.2.3'])(
+    'take %s for this machine alone',
+    (TONGSIDE_BIND) => {
+      expect(parseConfig({ TONGSIDE_BIND })).toMatchObject({ config: { isLoopback: true } });
+    },
+  );
 
   it('do not let a network publish to the embedded broker without a password', () => {
     expect(parseConfig({ TONGSIDE_BIND: '0.0.0.0' }).ok).toBe(false);
-    const secured = { TONGSIDE_BIND: '0.0.0.0', TONGSIDE_BROKER_USER: 'probe', TONGSIDE_BROKER_PASSWORD: 'secret' };
+    const secured = {
+      TONGSIDE_BIND: '0.0.0.0',
+      TONGSIDE_BROKER_USER: 'probe',
+      TONGSIDE_BROKER_PASSWORD: 'secret',
+    };
     expect(parseConfig(secured)).toMatchObject({ ok: true, config: { isLoopback: false } });
     expect(parseConfig({ TONGSIDE_BROKER_USER: 'probe' }).ok).toBe(false);
   });

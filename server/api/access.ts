@@ -1,6 +1,12 @@
 import type { IncomingMessage } from 'node:http';
 import type { Access } from '../contract/api.ts';
-import { hashPassphrase, isSessionValid, matchesPassphrase, newSessionKey, signSession } from './passphrase.ts';
+import {
+  hashPassphrase,
+  isSessionValid,
+  matchesPassphrase,
+  newSessionKey,
+  signSession,
+} from './passphrase.ts';
 
 export const SESSION_COOKIE = 'tongside_session';
 export const SESSION_MS = 14 * 24 * 3_600_000;
@@ -68,7 +74,8 @@ export function isOwnOrigin(request: IncomingMessage): boolean {
   const name = host.replace(/:\d+$/, '').replace(/^\[|\]$/g, '');
   const isAddress = /^[0-9.]+$/.test(name) || name.includes(':');
   // a name without a dot cannot come from the public name system
-  const isLocalName = (name !== '' && !name.includes('.')) || name.endsWith('.local') || name.endsWith('.home.arpa');
+  const isLocalName =
+    (name !== '' && !name.includes('.')) || name.endsWith('.local') || name.endsWith('.home.arpa');
   if (!isAddress && !isLocalName) return false;
   const { origin } = request.headers;
   return origin === undefined || origin === `http://${host}` || origin === `https://${host}`;

@@ -66,7 +66,11 @@ export function createApp(deps: ApiDeps): Express {
     res.status(health.checks['storing']?.ok === false ? 503 : 200).json(health);
   });
   app.use('/api', accessRoutes(deps), openOnly(deps));
-  app.get('/metrics', openOnly(deps), (_req, res) => void res.type('text/plain; version=0.0.4').send(deps.metrics()));
+  app.get(
+    '/metrics',
+    openOnly(deps),
+    (_req, res) => void res.type('text/plain; version=0.0.4').send(deps.metrics()),
+  );
   app.get('/api/board', (_req, res) => void res.json(deps.live.board()));
   app.use('/api', cookoutRoutes(deps), placeRoutes(deps), dishRoutes(deps), batchRoutes(deps));
   app.use('/api', stepRoutes(deps), readingRoutes(deps), alarmRoutes(deps), recordRoutes(deps));

@@ -1,13 +1,12 @@
 import type { Alarm, Board } from '../contract/board.ts';
 import type { CookoutRecord, ForecastView, Health } from '../contract/api.ts';
-import type { Clock, CookoutRepository, JournalArchive, Log, ReadingArchive } from '../ports.ts';
+import type { Clock, CookoutRepository, Log, ReadingArchive } from '../ports.ts';
 import type { AccessControl } from './access.ts';
 
 /** What the HTTP routes may ask of the rest; wired in main.ts. */
 export type ApiDeps = {
   cookouts: CookoutRepository;
   readings: ReadingArchive;
-  journal: JournalArchive;
   clock: Clock;
   log: Log;
   access: AccessControl;

@@ -30,10 +30,11 @@ export function wrongField(field: string, message: string): HttpProblem {
 export function parseBody<T>(schema: z.core.$ZodType<T>, body: unknown): T {
   const parsed = z.safeParse(schema, body);
   if (parsed.success) return parsed.data;
-  const errors = parsed.error.issues.map((issue) => ({
-    field: issue.path.join('.') || 'body',
-    message: issue.code === 'unrecognized_keys' ? `no such field: ${issue.keys.join(', ')}` : issue.message,
-  }));
+  const errors = parsed.error.issues.flatMap((issue) =>
+    issue.code === 'unrecognized_keys'
+      ? issue.keys.map((key) => ({ field: [...issue.path, key].join('.'), message: 'no such field' }))
+      : [{ field: issue.path.join('.') || 'body', message: issue.message }],
+  );
   throw new HttpProblem(400, 'Something in the request is not right', errors);
 }
 
@@ -57,7 +58,11 @@ export function problemHandler(log: Log): ErrorRequestHandler {
       return;
     }
     if (error instanceof HttpProblem) sendProblem(res, error);
-    else if (isBadJson(error)) sendProblem(res, new HttpProblem(400, 'The body is not JSON', [{ field: 'body', message: 'not JSON' }]));
+    else if (isBadJson(error))
+      sendProblem(
+        res,
+        new HttpProblem(400, 'The body is not JSON', [{ field: 'body', message: 'not JSON' }]),
+      );
     else {
       log.error({ err: error, method: req.method, path: req.path }, 'request failed');
       sendProblem(res, new HttpProblem(500, 'The server could not do it; nothing was changed'));
@@ -66,5 +71,8 @@ export function problemHandler(log: Log): ErrorRequestHandler {
 }
 
 function isBadJson(error: unknown): boolean {
-  return error instanceof SyntaxError || (error instanceof Error && 'type' in error && error.type === 'entity.too.large');
+  return (
+    error instanceof SyntaxError ||
+    (error instanceof Error && 'type' in error && error.type === 'entity.too.large')
+  );
 }

@@ -1,6 +1,6 @@
 import { createServer, type AddressInfo, type Server } from 'node:net';
 import { timingSafeEqual, createHash } from 'node:crypto';
-import { Aedes, type AuthenticateError, type Client, type PublishPacket } from 'aedes';
+import { Aedes, type Client, type PublishPacket } from 'aedes';
 import type { Log } from '../ports.ts';
 
 export type BrokerPacket = {
@@ -20,8 +20,6 @@ export type EmbeddedBrokerOptions = {
   take: (packet: BrokerPacket, done: (error: Error | null) => void) => void;
   log: Log;
 };
-
-const BAD_CREDENTIALS = 4; // CONNACK return code, MQTT 3.1.1 section 3.2.2.3
 
 /** An MQTT 3.1.1 broker inside the server, so that no other program is needed. */
 export class EmbeddedBroker {
@@ -45,12 +43,16 @@ export class EmbeddedBroker {
     const broker = await Aedes.createBroker();
     this.broker = broker;
     broker.authenticate = (_client, user, password, done) => {
-      if (this.isKnown(user, password)) done(null, true);
-      else done(badCredentials(), false);
+      done(null, this.isKnown(user, password));
     };
-    broker.authorizePublish = (client, packet, done) => this.o.take(toPacket(client, packet), (error) => done(error));
-    broker.on('clientError', (client, err) => this.o.log.warn({ client: client.id, err: err.message }, 'MQTT client'));
-    broker.on('connectionError', (client, err) => this.o.log.warn({ client: client.id, err: err.message }, 'MQTT connection'));
+    broker.authorizePublish = (client, packet, done) =>
+      this.o.take(toPacket(client, packet), (error) => done(error));
+    broker.on('clientError', (client, err) =>
+      this.o.log.warn({ client: client.id, err: err.message }, 'MQTT client'),
+    );
+    broker.on('connectionError', (client, err) =>
+      this.o.log.warn({ client: client.id, err: err.message }, 'MQTT connection'),
+    );
     const server = createServer(broker.handle);
     this.server = server;
     await new Promise<void>((resolve, reject) => {
@@ -88,10 +90,6 @@ export class EmbeddedBroker {
 function sameText(given: string, wanted: string): boolean {
   const digest = (text: string): Buffer => createHash('sha256').update(text).digest();
   return timingSafeEqual(digest(given), digest(wanted));
-}
-
-function badCredentials(): AuthenticateError {
-  return Object.assign(new Error('unknown user or wrong password'), { returnCode: BAD_CREDENTIALS });
 }
 
 function toPacket(client: Client | null, packet: PublishPacket): BrokerPacket {

@@ -145,7 +145,12 @@ export const BoardSchema = z.strictObject({
   /** Alarms that are not back to normal, worst first. */
   alarms: z.array(AlarmSchema),
   zones: z.array(
-    z.strictObject({ id: z.string(), name: z.string(), heat: z.nullable(HeatSchema), tempC: z.nullable(z.number()) }),
+    z.strictObject({
+      id: z.string(),
+      name: z.string(),
+      heat: z.nullable(HeatSchema),
+      tempC: z.nullable(z.number()),
+    }),
   ),
   rows: z.array(RowSchema),
   /** False when the safety watch itself failed; the screen must say so louder than anything else. */

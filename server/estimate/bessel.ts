@@ -1,4 +1,4 @@
-/** Orders above the argument at which the downward recurrence starts: enough for full double precision. */
+/** The downward recurrence starts at 1.4 x plus this: far enough for full double precision. */
 const HEADROOM = 30;
 /** Above this the caller has made a mistake: no eigenvalue that is ever used is so large. */
 const LARGEST = 1000;
@@ -15,7 +15,7 @@ const LARGEST = 1000;
 export function besselJ01(x: number): { j0: number; j1: number } {
   if (!(x >= 0 && x <= LARGEST)) throw new RangeError(`x: expected 0 to ${LARGEST}, got ${x}`);
   if (x < 1e-8) return { j0: 1, j1: x / 2 };
-  const top = 2 * Math.ceil((x + HEADROOM) / 2);
+  const top = 2 * Math.ceil((1.4 * x + HEADROOM) / 2);
   let above = 0;
   let here = 1e-280;
   let evenSum = 0;

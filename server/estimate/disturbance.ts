@@ -41,7 +41,11 @@ function extremeWithin(samples: readonly Sample[], end: number, spanS: number): 
  * @param noiseC scatter of one reading, degC
  * @param kappaPerS alpha / L^2 of the piece
  */
-export function newestDisturbance(samples: readonly Sample[], noiseC: number, kappaPerS: number): Disturbance | null {
+export function newestDisturbance(
+  samples: readonly Sample[],
+  noiseC: number,
+  kappaPerS: number,
+): Disturbance | null {
   const first = samples[0];
   if (!first) return null;
   const fromS = Math.max(first.atS, 0) + SETTLING_S;
@@ -61,7 +65,8 @@ export function newestDisturbance(samples: readonly Sample[], noiseC: number, ka
     const isSame: boolean = newest !== null && from.atS <= newest.toS + SETTLING_S;
     const levelBeforeC: number = isSame && newest ? newest.levelBeforeC : from.tempC;
     const fall: Fall | null = isFall ? { byC, inMs: (here.atS - from.atS) * 1000 } : null;
-    const deepest: Fall | null = isSame && newest?.fall && newest.fall.byC > (fall?.byC ?? 0) ? newest.fall : fall;
+    const deepest: Fall | null =
+      isSame && newest?.fall && newest.fall.byC > (fall?.byC ?? 0) ? newest.fall : fall;
     newest = {
       fromS: isSame && newest ? newest.fromS : from.atS,
       toS: here.atS,
@@ -82,7 +87,11 @@ export function isSettledAfter(disturbance: Disturbance, newest: Sample, slopeCP
 }
 
 /** Without the readings that belong to another place of the probe. */
-export function samplesAfter(samples: readonly Sample[], disturbance: Disturbance, settledC: number): Sample[] {
+export function samplesAfter(
+  samples: readonly Sample[],
+  disturbance: Disturbance,
+  settledC: number,
+): Sample[] {
   const sameplace = Math.abs(disturbance.levelBeforeC - settledC) <= FALL_C;
   const untilS = disturbance.toS + SETTLING_S / 3;
   return samples.filter(({ atS }) => atS > untilS || (sameplace && atS < disturbance.fromS));

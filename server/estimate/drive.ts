@@ -56,7 +56,13 @@ export type Frame = {
 export function frameOf(course: Course, atS: readonly number[]): Frame {
   const endS = Math.max(0, ...atS);
   const turns = new Set(course.turnsS.slice(-TURNS_KEPT));
-  const wanted = [0, ...atS, ...turns, ...course.stays.map(({ fromS }) => fromS), ...lidCornersS(course.openings)];
+  const wanted = [
+    0,
+    ...atS,
+    ...turns,
+    ...course.stays.map(({ fromS }) => fromS),
+    ...lidCornersS(course.openings),
+  ];
   const timesS = Float64Array.from(new Set(wanted.filter((t) => t >= 0 && t <= endS))).sort();
   const stayAt = (t: number, isAfter: boolean): number => {
     const index = course.stays.findLastIndex(({ fromS }) => (isAfter ? fromS <= t : fromS < t));

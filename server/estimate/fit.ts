@@ -81,7 +81,9 @@ export function fitScores(misfitsOf: Misfits, size: number): Fit {
 }
 
 function identity(size: number): Triangle {
-  return Array.from({ length: size }, (_, i) => Array.from({ length: size }, (_unused, j) => (i === j ? 1 : 0)));
+  return Array.from({ length: size }, (_, i) =>
+    Array.from({ length: size }, (_unused, j) => (i === j ? 1 : 0)),
+  );
 }
 
 /** A draw from the posterior: the fit plus the standard point, stretched by the curvature and by `stretch`. */

@@ -46,7 +46,8 @@ function none(reason: NoForecastReason, why: string, more: Partial<NoForecast> =
 }
 
 function requireFinite(name: string, value: number, isValid: boolean): void {
-  if (!isValid || !Number.isFinite(value)) throw new RangeError(`${name}: expected a sensible number, got ${value}`);
+  if (!isValid || !Number.isFinite(value))
+    throw new RangeError(`${name}: expected a sensible number, got ${value}`);
 }
 
 function checkQuestion(q: Omit<ClockQuestion, 'spotCheck'>): void {
@@ -78,7 +79,13 @@ function problemOf(
   course: Course,
   start: Start,
 ): Pick<Problem, 'course' | 'spectrum' | 'prior' | 'targetC'> {
-  const prior = priorOf({ body: q, course, zone: q.zone ?? course.stays.at(-1)?.zone ?? null, isZoneMeasured: q.zoneC !== null, start });
+  const prior = priorOf({
+    body: q,
+    course,
+    zone: q.zone ?? course.stays.at(-1)?.zone ?? null,
+    isZoneMeasured: q.zoneC !== null,
+    start,
+  });
   return { course, spectrum: spectrumOf(q.shape), prior, targetC: q.targetC };
 }
 
@@ -93,7 +100,9 @@ type Trace = { samples: Sample[]; noise: number; line: Line; start: Start; settl
 
 /** The readings that may be fitted, or why there are none. */
 function traceOf(q: CookQuestion, course: Course): Trace | NoForecast {
-  const raw = usableSamples(q.readings, course.onMs, q.nowMs).filter(({ atS }) => atS >= -BEFORE_ON_MS / 1000);
+  const raw = usableSamples(q.readings, course.onMs, q.nowMs).filter(
+    ({ atS }) => atS >= -BEFORE_ON_MS / 1000,
+  );
   const last = raw.at(-1);
   const nowS = (q.nowMs - course.onMs) / 1000;
   if (!last || last.atS < 0) return none('no-readings', 'no reading of the core since it went on');
@@ -111,14 +120,18 @@ function traceOf(q: CookQuestion, course: Course): Trace | NoForecast {
     const after = samples.filter(({ atS }) => atS > disturbance.toS);
     const latest = lineThroughNewest(after, spanS);
     if (!latest || !isSettledAfter(disturbance, latest, latest.slopeCPerS)) {
-      const why = disturbance.fall ? 'fell faster than food can: is the probe out?' : 'rose faster than food can';
+      const why = disturbance.fall
+        ? 'fell faster than food can: is the probe out?'
+        : 'rose faster than food can';
       const sinceMs = course.onMs + disturbance.fromS * 1000;
       return none('probe-out', why, { sinceMs, fell: disturbance.fall });
     }
     samples = samplesAfter(samples, disturbance, latest.tempC);
   }
   const line = lineThroughNewest(samples, spanS);
-  return line ? { samples, noise, line, start, settlingS } : none('no-readings', 'no reading of the core that can be used');
+  return line
+    ? { samples, noise, line, start, settlingS }
+    : none('no-readings', 'no reading of the core that can be used');
 }
 
 function reachedSinceMs(trace: Trace, targetC: number, onMs: number): number {
@@ -130,10 +143,14 @@ function reachedSinceMs(trace: Trace, targetC: number, onMs: number): number {
 function notMoved(q: CookQuestion, trace: Trace): NoForecast | null {
   const kappa = kappaPerS(q.food, q.thicknessMm);
   const { line, noise, start } = trace;
-  const lowestC = trace.samples.reduce((low, { atS, tempC }) => (atS >= 0 ? Math.min(low, tempC) : low), start.tempC);
+  const lowestC = trace.samples.reduce(
+    (low, { atS, tempC }) => (atS >= 0 ? Math.min(low, tempC) : low),
+    start.tempC,
+  );
   const riseC = line.tempC - lowestC;
   const isClear = riseC >= Math.max(MOVED_C, 4 * noise) && line.atS >= STILL_FOURIER / kappa;
-  const isPlain = riseC >= Math.max(PLAIN_RISE_C, 8 * noise) && line.atS >= PLAIN_RISE_MIN_S + trace.settlingS;
+  const isPlain =
+    riseC >= Math.max(PLAIN_RISE_C, 8 * noise) && line.atS >= PLAIN_RISE_MIN_S + trace.settlingS;
   if ((isClear || isPlain) && line.n >= 2) return null;
   const leftS = MOVED_FOURIER / kappa - line.atS;
   // Late already: a fifth of the time so far is as good a guess as any.
@@ -160,7 +177,9 @@ export function forecastCook(q: CookQuestion): Forecast {
   if ('kind' in trace) return trace;
   const { samples, noise, line } = trace;
   if (line.tempC >= q.targetC) {
-    return none('reached', 'the target is reached', { sinceMs: reachedSinceMs(trace, q.targetC, course.onMs) });
+    return none('reached', 'the target is reached', {
+      sinceMs: reachedSinceMs(trace, q.targetC, course.onMs),
+    });
   }
   const still = notMoved(q, trace);
   if (still) return still;
@@ -170,7 +189,9 @@ export function forecastCook(q: CookQuestion): Forecast {
   );
   const stallS = stalledSinceS(binned(samples, 8 * BINS), course, q.targetC);
   if (stallS !== null) {
-    return none('stalled', 'evaporation holds the core: no telling for how long', { sinceMs: course.onMs + stallS * 1000 });
+    return none('stalled', 'evaporation holds the core: no telling for how long', {
+      sinceMs: course.onMs + stallS * 1000,
+    });
   }
   const waitsS = drawnWaitsS({
     ...problemOf(q, course, trace.start),
@@ -193,9 +214,12 @@ export function forecastByClock(q: ClockQuestion): Forecast {
   const course = courseOf({ ...q, startC: start.tempC });
   if (!course) return none('not-on', 'it has not gone on yet');
   const nowS = (q.nowMs - course.onMs) / 1000;
-  const spotS = q.spotCheck && Number.isFinite(q.spotCheck.tempC) ? (q.spotCheck.atMs - course.onMs) / 1000 : null;
-  const spot = q.spotCheck && spotS !== null && spotS >= 0 && spotS <= nowS ? { ...q.spotCheck, atS: spotS } : null;
-  if (spot && spot.tempC >= q.targetC) return none('reached', 'the spot check met the target', { sinceMs: spot.atMs });
+  const spotS =
+    q.spotCheck && Number.isFinite(q.spotCheck.tempC) ? (q.spotCheck.atMs - course.onMs) / 1000 : null;
+  const spot =
+    q.spotCheck && spotS !== null && spotS >= 0 && spotS <= nowS ? { ...q.spotCheck, atS: spotS } : null;
+  if (spot && spot.tempC >= q.targetC)
+    return none('reached', 'the spot check met the target', { sinceMs: spot.atMs });
   const waitsS = drawnWaitsS({
     ...problemOf(q, course, start),
     observations: spot ? [{ atS: spot.atS, tempC: spot.tempC, sdC: SPOT_SD_C }] : [],
@@ -218,7 +242,12 @@ export function cookDurationMin(q: DurationQuestion): DurationMin {
   const start = givenStart(q);
   const course = courseOf({ ...question, startC: start.tempC });
   if (!course) throw new TypeError('events: expected one that is on');
-  const waitsS = drawnWaitsS({ ...problemOf(question, course, start), observations: [], endS: 0, anchor: null });
+  const waitsS = drawnWaitsS({
+    ...problemOf(question, course, start),
+    observations: [],
+    endS: 0,
+    anchor: null,
+  });
   const sorted = waitsS.filter(Number.isFinite).sort((a, b) => a - b);
   const at = (share: number): number => sampleQuantile(sorted, share) / 60;
   return { p10: at(0.1), p50: at(0.5), p80: at(0.8), p90: at(0.9) };

@@ -85,7 +85,8 @@ export function forecastHold(q: HoldQuestion): HoldForecast {
   if (!last) return { kind: 'none', why: 'no readings', learnMin: LEARN_MIN };
   if (last.atS < -TOO_OLD_S) return { kind: 'none', why: 'the last reading is too old', learnMin: null };
   const latestC = median(samples.slice(-3).map(({ tempC }) => tempC));
-  if (isPast(q, latestC) || isPast(q, last.tempC)) return { kind: 'none', why: 'past the limit', learnMin: null };
+  if (isPast(q, latestC) || isPast(q, last.tempC))
+    return { kind: 'none', why: 'past the limit', learnMin: null };
   const first = samples.find(({ atS }) => atS >= last.atS - (WINDOWS_MIN.at(-1) ?? 0) * 60) ?? last;
   const spanMin = (last.atS - first.atS) / 60;
   const trend = spanMin >= LEARN_MIN ? trendOf(samples, last) : null;

@@ -17,8 +17,14 @@ export function sampleQuantile(sorted: readonly number[], share: number): number
  * @param notBeforeMs a moment that is already past is moved here: it is due now
  * @returns ten epoch ms in ascending order, null for "may never" (always last)
  */
-export function tenQuantilesMs(waitsS: readonly number[], fromMs: number, notBeforeMs: number): (number | null)[] {
-  const sorted = waitsS.map((wait) => (Number.isFinite(wait) ? wait : Number.POSITIVE_INFINITY)).sort((a, b) => a - b);
+export function tenQuantilesMs(
+  waitsS: readonly number[],
+  fromMs: number,
+  notBeforeMs: number,
+): (number | null)[] {
+  const sorted = waitsS
+    .map((wait) => (Number.isFinite(wait) ? wait : Number.POSITIVE_INFINITY))
+    .sort((a, b) => a - b);
   return SHARES.map((share) => {
     const waitS = sampleQuantile(sorted, share);
     return Number.isFinite(waitS) ? Math.max(notBeforeMs, Math.round(fromMs + waitS * 1000)) : null;

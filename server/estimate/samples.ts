@@ -56,7 +56,11 @@ export function noiseC(samples: readonly Sample[]): number {
   const scatter = second.length > 0 ? median(second) / (0.6745 * Math.sqrt(1.5)) : 0;
   const [first, last] = [samples[0], samples.at(-1)];
   const isSparse = first && last && last.atS - first.atS > SPARSE_S * (samples.length - 1);
-  return Math.max(NOISE_MIN_C, isSparse ? Math.min(scatter, NOISE_SPARSE_C) : scatter, Number.isFinite(step) ? Math.min(NOISE_PER_STEP * step, 1) : 0);
+  return Math.max(
+    NOISE_MIN_C,
+    isSparse ? Math.min(scatter, NOISE_SPARSE_C) : scatter,
+    Number.isFinite(step) ? Math.min(NOISE_PER_STEP * step, 1) : 0,
+  );
 }
 
 /** A straight line through samples: value at the newest one and slope. `n` samples were used. */

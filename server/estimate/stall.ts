@@ -42,7 +42,8 @@ export function stalledSinceS(samples: readonly Sample[], course: Course, target
   const windowS = Math.max(WINDOW_MIN_S, WINDOW_SHARE * last.atS);
   const slopes = slopesOf(samples, windowS);
   const now = lineThroughNewest(samples, windowS);
-  if (!now || !(now.tempC > STALL_FROM_C && now.tempC < STALL_TO_C) || now.tempC > targetC - NEARLY_C) return null;
+  if (!now || !(now.tempC > STALL_FROM_C && now.tempC < STALL_TO_C) || now.tempC > targetC - NEARLY_C)
+    return null;
   const changedS = Math.max(
     0,
     ...course.stays.map(({ fromS }) => fromS),

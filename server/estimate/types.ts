@@ -37,13 +37,7 @@ export type DurationQuestion = Pick<
 export type DurationMin = { p10: number; p50: number; p80: number; p90: number };
 
 export type NoForecastReason =
-  | 'not-on'
-  | 'no-readings'
-  | 'core-not-moved'
-  | 'stalled'
-  | 'probe-out'
-  | 'reached'
-  | 'beyond-reach';
+  'not-on' | 'no-readings' | 'core-not-moved' | 'stalled' | 'probe-out' | 'reached' | 'beyond-reach';
 export type Fall = { byC: number; inMs: number };
 
 export type EtaForecast = {
@@ -75,5 +69,4 @@ export type HoldQuestion = {
   ambientC: number | null;
 };
 export type HoldForecast =
-  | { kind: 'eta'; quantilesMs: (number | null)[] }
-  | { kind: 'none'; why: string; learnMin: number | null };
+  { kind: 'eta'; quantilesMs: (number | null)[] } | { kind: 'none'; why: string; learnMin: number | null };

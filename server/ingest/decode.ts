@@ -35,14 +35,21 @@ export function decode(message: Message): Decoded {
   const out: Decoded = { readings: [], rejects: [] };
   const fail = ({ reason, detail }: Failure): void => {
     const { topic, receivedMs, payload } = message;
-    out.rejects.push({ topic: topic.slice(0, KEPT_TOPIC), receivedMs, reason, detail, payload: payload.slice(0, KEPT_BYTES) });
+    out.rejects.push({
+      topic: topic.slice(0, KEPT_TOPIC),
+      receivedMs,
+      reason,
+      detail,
+      payload: payload.slice(0, KEPT_BYTES),
+    });
   };
   const found = read(message);
   if ('reason' in found) fail(found);
   else {
     for (const failure of found.failures) fail(failure);
     for (const value of found.values) {
-      if (value.tempC < MIN_C || value.tempC > MAX_C) fail({ reason: 'out-of-range', detail: `${value.tempC} °C` });
+      if (value.tempC < MIN_C || value.tempC > MAX_C)
+        fail({ reason: 'out-of-range', detail: `${value.tempC} °C` });
       else out.readings.push(toReading(value, message));
     }
   }
@@ -98,7 +105,11 @@ function bareNumber(text: string, sensorId: string): { values: Value[]; failures
   return { values: [{ sensorId, tempC, atMs: null }], failures: [] };
 }
 
-function fromJson(text: string, sensorId: string | null, receivedMs: number): { values: Value[]; failures: Failure[] } | Failure {
+function fromJson(
+  text: string,
+  sensorId: string | null,
+  receivedMs: number,
+): { values: Value[]; failures: Failure[] } | Failure {
   let json: unknown;
   try {
     json = JSON.parse(text);
@@ -114,13 +125,17 @@ function fromObject(json: unknown, sensorId: string): { values: Value[]; failure
   const parsed = ReadingPayloadSchema.safeParse(json);
   if (!parsed.success) {
     const issue = parsed.error.issues[0];
-    return { reason: 'wrong-json-type', detail: issue ? `${issue.path.join('.') || 'payload'}: ${issue.message}` : '' };
+    return {
+      reason: 'wrong-json-type',
+      detail: issue ? `${issue.path.join('.') || 'payload'}: ${issue.message}` : '',
+    };
   }
   const { value, unit, time } = parsed.data;
   const tempC = toCelsius(value, unit ?? 'Cel');
   if (tempC === null) return { reason: 'unknown-unit', detail: `unit: ${(unit ?? '').slice(0, 40)}` };
   const atMs = time === undefined ? null : payloadTimeMs(time);
-  if (time !== undefined && atMs === null) return { reason: 'bad-time', detail: `time: ${String(time).slice(0, 40)}` };
+  if (time !== undefined && atMs === null)
+    return { reason: 'bad-time', detail: `time: ${String(time).slice(0, 40)}` };
   return { values: [{ sensorId, tempC, atMs }], failures: [] };
 }
 
@@ -137,7 +152,11 @@ function toCelsius(value: number, unit: string): number | null {
   }
 }
 
-function fromSenml(pack: unknown, sensorId: string | null, receivedMs: number): { values: Value[]; failures: Failure[] } | Failure {
+function fromSenml(
+  pack: unknown,
+  sensorId: string | null,
+  receivedMs: number,
+): { values: Value[]; failures: Failure[] } | Failure {
   const resolved = resolveSenml(pack, receivedMs / 1000, sensorId);
   if (!resolved.ok) return { reason: 'bad-senml', detail: resolved.reason };
   const failures: Failure[] = resolved.skipped.map((detail) => ({ reason: 'bad-senml', detail }));
@@ -148,7 +167,8 @@ function fromSenml(pack: unknown, sensorId: string | null, receivedMs: number): 
     if (value) values.push(value);
     else others.push(`${record.name} (${record.unit ?? 'no unit'})`);
   }
-  if (others.length > 0) failures.push({ reason: 'not-a-temperature', detail: others.join(', ').slice(0, 200) });
+  if (others.length > 0)
+    failures.push({ reason: 'not-a-temperature', detail: others.join(', ').slice(0, 200) });
   return { values, failures };
 }
 

@@ -13,7 +13,13 @@ const SMOOTHING = 0.2;
 const RETRY_MS = 1_000;
 
 type Waiting = { intake: Intake; done: Done };
-export type CommitStats = { commits: number; failures: number; lastMs: number; meanMs: number; maxMs: number };
+export type CommitStats = {
+  commits: number;
+  failures: number;
+  lastMs: number;
+  meanMs: number;
+  maxMs: number;
+};
 
 /** Collects messages and commits them together; every sender hears only after the commit. */
 export class GroupCommit {
@@ -61,7 +67,10 @@ export class GroupCommit {
       this.stats.failures += 1;
       this.isStoring = false;
       this.blockedUntilMs = performance.now() + RETRY_MS;
-      this.log.error({ err: cause, messages: intakes.length }, 'readings could not be stored; not acknowledged');
+      this.log.error(
+        { err: cause, messages: intakes.length },
+        'readings could not be stored; not acknowledged',
+      );
       return cause instanceof Error ? cause : new Error('the store failed', { cause });
     }
   }

@@ -113,7 +113,8 @@ export class MqttSource {
   private settled(stream: Stream, error: Error | null): void {
     if (this.corked === stream) this.corked = null;
     else return;
-    if (error) stream.destroy(); // nothing was acknowledged: the broker sends it again, in order
+    if (error)
+      stream.destroy(); // nothing was acknowledged: the broker sends it again, in order
     else process.nextTick(() => stream.uncork());
   }
 }

@@ -22,7 +22,8 @@ function rfc3339Ms(text: string): number | null {
   if (!match) return null;
   const [year = 0, month = 0, day = 0, hour = 0, minute = 0, second = 0] = match.slice(1, 7).map(Number);
   const daysInMonth = new Date(Date.UTC(year, month, 0)).getUTCDate();
-  const isReal = month >= 1 && month <= 12 && day >= 1 && day <= daysInMonth && hour <= 23 && minute <= 59 && second <= 60;
+  const isReal =
+    month >= 1 && month <= 12 && day >= 1 && day <= daysInMonth && hour <= 23 && minute <= 59 && second <= 60;
   if (!isReal) return null;
   const fractionMs = Math.round(Number(`0${match[7] ?? '.0'}`) * 1000);
   return Date.UTC(year, month - 1, day, hour, minute, second) + fractionMs - offsetMs(match[8] ?? 'Z');

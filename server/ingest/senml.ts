@@ -39,10 +39,16 @@ export type ResolvedRecord = {
   sum: number | null;
 };
 export type SenmlResult =
-  | { ok: true; records: ResolvedRecord[]; skipped: string[] }
-  | { ok: false; reason: string };
+  { ok: true; records: ResolvedRecord[]; skipped: string[] } | { ok: false; reason: string };
 
-type Base = { name: string; timeS: number; hasTime: boolean; unit: string | null; value: number; sum: number | null };
+type Base = {
+  name: string;
+  timeS: number;
+  hasTime: boolean;
+  unit: string | null;
+  value: number;
+  sum: number | null;
+};
 
 /**
  * Resolves a SenML JSON pack (already parsed JSON): RFC 8428 sections 4.1 to 4.6.
@@ -100,14 +106,25 @@ function takeBase(base: Base, record: PackRecord): void {
 
 const OWN_LABELS = ['n', 'u', 'v', 'vs', 'vb', 'vd', 's', 't', 'ut'] as const;
 
+/** RFC 8428 section 4.2: exactly one value field, or a sum and at most one. */
+function valueFault(r: PackRecord): string | null {
+  const values = [r.v, r.vs, r.vb, r.vd].filter((v) => v !== undefined);
+  if (values.length > 1) return 'more than one value';
+  return values.length === 0 && r.s === undefined ? 'no value' : null;
+}
+
 /** A resolved record, null for a record of base fields alone, or why it is skipped. */
-function resolveRecord(r: PackRecord, base: Base, nowS: number, fallbackName: string | null): ResolvedRecord | string | null {
+function resolveRecord(
+  r: PackRecord,
+  base: Base,
+  nowS: number,
+  fallbackName: string | null,
+): ResolvedRecord | string | null {
   if (!OWN_LABELS.some((label) => r[label] !== undefined)) return null;
   const name = base.name + (r.n ?? '') || (fallbackName ?? '');
   if (!NAME.test(name)) return `the name "${name}" is not allowed`;
-  const values = [r.v, r.vs, r.vb, r.vd].filter((v) => v !== undefined);
-  if (values.length > 1) return 'more than one value';
-  if (values.length === 0 && r.s === undefined) return 'no value';
+  const fault = valueFault(r);
+  if (fault !== null) return fault;
   const sumS = base.timeS + (r.t ?? 0);
   const sum = r.s !== undefined || base.sum !== null ? (base.sum ?? 0) + (r.s ?? 0) : null;
   return {

@@ -15,7 +15,8 @@ export function usable(readings: readonly Reading[]): Reading[] {
  * @throws RangeError when `points` is not a whole number of at least 1
  */
 export function bucketed(readings: readonly Reading[], points: number): TracePoint[] {
-  if (!Number.isInteger(points) || points < 1) throw new RangeError(`points must be a whole number from 1, got ${points}`);
+  if (!Number.isInteger(points) || points < 1)
+    throw new RangeError(`points must be a whole number from 1, got ${points}`);
   const first = readings[0];
   const last = readings.at(-1);
   if (!first || !last) return [];

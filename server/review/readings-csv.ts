@@ -10,7 +10,16 @@ export type CsvReading = {
   quality: Quality | null;
 };
 
-const HEADER: readonly Cell[] = ['time_utc', 'time_local', 'time_zone', 'source', 'sensor', 'item', 'temp_c', 'quality'];
+const HEADER: readonly Cell[] = [
+  'time_utc',
+  'time_local',
+  'time_zone',
+  'source',
+  'sensor',
+  'item',
+  'temp_c',
+  'quality',
+];
 
 /** Wall time in a zone, to the second, with its offset: the autumn hour that comes twice stays two hours. */
 export function localTime(atMs: number, timeZone: string): string {

@@ -18,7 +18,12 @@ const NO_CLOCK_BEFORE_MS = Date.UTC(2020, 0, 1);
 export function admit(reading: IncomingReading, nowMs: number): IncomingReading {
   if (reading.timeSource === 'arrival') return reading;
   if (reading.atMs < NO_CLOCK_BEFORE_MS) {
-    return { ...reading, atMs: reading.receivedMs, timeSource: 'arrival', reasons: reading.reasons | REASON.clock };
+    return {
+      ...reading,
+      atMs: reading.receivedMs,
+      timeSource: 'arrival',
+      reasons: reading.reasons | REASON.clock,
+    };
   }
   if (reading.atMs > nowMs + FUTURE_TOLERANCE_MS) {
     return {

@@ -2,7 +2,7 @@ import type { Alarm, Row, RowState } from '../contract/board.ts';
 import type { Forecast } from '../estimate/types.ts';
 import { gateMs, onTimeOf10 } from '../plan/timetable.ts';
 import type { BatchJudgement } from './judge-batch.ts';
-import { alarmOfRow, discardedMs } from './scene.ts';
+import { alarmFields, alarmOfRow, discardedMs } from './scene.ts';
 
 /** Ready for longer than this is overdue. OURS. */
 const OVERDUE_MS = 2 * 60_000;
@@ -58,8 +58,7 @@ export function batchRow(view: BatchView, alarms: readonly Alarm[], nowMs: numbe
     gateMs: gate,
     onTimeOf10: gate !== null && shown.quantilesMs ? onTimeOf10(shown.quantilesMs, gate) : null,
     outsideMs: null,
-    seenMs: alarm?.seenMs ?? null,
-    alarmId: alarm?.id ?? null,
+    ...alarmFields(alarm),
     status: story.status,
     isNext: false,
   };
@@ -113,7 +112,12 @@ function onFire(view: BatchView, nowMs: number): Shown {
   if (readySinceMs !== null) return ready(readySinceMs, nowMs);
   if (batch.sensorId !== null && judged.silent && judged.newest !== null) {
     const ghost = view.ghost?.kind === 'eta' ? view.ghost : null;
-    return { ...NOTHING, state: 'silent', sinceMs: judged.silentSinceMs, quantilesMs: ghost?.quantilesMs ?? null };
+    return {
+      ...NOTHING,
+      state: 'silent',
+      sinceMs: judged.silentSinceMs,
+      quantilesMs: ghost?.quantilesMs ?? null,
+    };
   }
   if (judged.holdMoreMs !== null) {
     const atMs = nowMs + judged.holdMoreMs;
@@ -132,7 +136,9 @@ function ready(sinceMs: number, nowMs: number): Shown {
 
 function byTheClock(offMs: number | null, nowMs: number): Shown {
   if (offMs === null) return { ...NOTHING, state: 'learning', why: 'no time set' };
-  return nowMs >= offMs ? ready(offMs, nowMs) : { ...NOTHING, state: 'by-clock', basis: 'clock', sinceMs: null };
+  return nowMs >= offMs
+    ? ready(offMs, nowMs)
+    : { ...NOTHING, state: 'by-clock', basis: 'clock', sinceMs: null };
 }
 
 const STATE_WITHOUT: Record<Extract<Forecast, { kind: 'none' }>['reason'], RowState> = {
@@ -145,7 +151,13 @@ const STATE_WITHOUT: Record<Extract<Forecast, { kind: 'none' }>['reason'], RowSt
   'beyond-reach': 'stalled',
 };
 
-function withoutForecast({ reason, why, learnMin, sinceMs, fell }: Extract<Forecast, { kind: 'none' }>): Shown {
+function withoutForecast({
+  reason,
+  why,
+  learnMin,
+  sinceMs,
+  fell,
+}: Extract<Forecast, { kind: 'none' }>): Shown {
   return { ...NOTHING, state: STATE_WITHOUT[reason], why, learnMin, sinceMs, fell };
 }
 

@@ -1,12 +1,11 @@
 import type { Alarm, Board, Row } from '../contract/board.ts';
-import { knownMarks, nextActions, type PlanBatch } from '../plan/next-actions.ts';
-import { plannedOn } from '../plan/timetable.ts';
-import { batchRow, type BatchView } from './batch-row.ts';
-import type { Forecasts } from './forecasts.ts';
-import { meanC } from './forecasts.ts';
+import { nextActions } from '../plan/next-actions.ts';
+import { batchRow } from './batch-row.ts';
+import { meanC, type Forecasts } from './forecasts.ts';
 import type { BatchJudgement } from './judge-batch.ts';
 import type { PlaceJudgement } from './judge-place.ts';
 import { placeRow } from './place-row.ts';
+import { plannedView, type PlannedView } from './planned-view.ts';
 import { discardedMs, type Scene } from './scene.ts';
 
 /** Everything that a board is made of, as of one moment. */
@@ -24,7 +23,6 @@ const MS_PER_MIN = 60_000;
 const DONE_SHOWN_MS = 5 * MS_PER_MIN;
 /** A later load of a dish joins the screen this long before it is to go on, else when the load before is done. OURS. */
 const NEXT_LOAD_MS = 15 * MS_PER_MIN;
-const MEDIAN = 5;
 
 export function emptyBoard(nowMs: number, speed: number, sensorsHeard: number): Board {
   return {
@@ -44,14 +42,16 @@ export function emptyBoard(nowMs: number, speed: number, sensorsHeard: number): 
 export function boardOf(parts: BoardParts, speed: number, sensorsHeard: number): Board {
   const { scene, places, alarms } = parts;
   const { cookout } = scene.state;
-  const views = parts.batches.map((judged) => viewOf(judged, parts));
+  const views = parts.batches.map((judged) => plannedView(judged, parts));
   const next = nextActions({ batches: views.map((v) => v.plan), nowMs: scene.nowMs });
   const nextRowId = next[0]?.rowId;
   const cold = places.filter((p) => p.kind === 'cold');
   const hot = places.filter((p) => p.kind === 'hot');
   const rows = [
     ...shownBatches(views, alarms, scene).map((view) => batchRow(view, alarms, scene.nowMs)),
-    ...[...cold, ...hot].map((p) => placeRow(p, parts.forecasts.ofPlace(p, scene, parts.revision), alarms, scene)),
+    ...[...cold, ...hot].map((p) =>
+      placeRow(p, parts.forecasts.ofPlace(p, scene, parts.revision), alarms, scene),
+    ),
   ];
   return {
     ...emptyBoard(scene.nowMs, speed, sensorsHeard),
@@ -74,57 +74,11 @@ export function boardOf(parts: BoardParts, speed: number, sensorsHeard: number):
   };
 }
 
-type PlannedView = BatchView & { plan: PlanBatch };
-
-function viewOf(judged: BatchJudgement, parts: BoardParts): PlannedView {
-  const { scene, forecasts, revision } = parts;
-  const { batch, dish, story, place, serveAtMs, rowId } = judged.scene;
-  const forecast = forecasts.ofBatch(judged, scene, revision);
-  const usual = forecasts.durationOf(dish, story.zone ?? place?.heat ?? null);
-  const usualMin = usual?.p50 ?? dish.clockMin;
-  const quantilesMs = forecast?.kind === 'eta' && !(judged.silent && batch.sensorId !== null) ? forecast.quantilesMs : null;
-  const medianMs = quantilesMs?.[MEDIAN] ?? null;
-  const plan: PlanBatch = {
-    batchId: batch.id,
-    rowId,
-    short: dish.short,
-    full: dish.name,
-    status: story.status,
-    onMs: story.onMs,
-    lastTurnMs: story.lastTurnMs,
-    turnPlan: dish.turnPlan,
-    expectedCookMs:
-      story.onMs !== null && medianMs !== null ? medianMs - story.onMs : usualMin === null ? null : usualMin * MS_PER_MIN,
-    quantilesMs,
-    readySinceMs: story.status === 'on' ? judged.readySinceMs : null,
-    clockOffMs:
-      dish.targetC === null && dish.clockMin !== null && story.onMs !== null ? story.onMs + dish.clockMin * MS_PER_MIN : null,
-    restUntilMs: story.offMs === null ? null : story.offMs + dish.restMin * MS_PER_MIN,
-    serveAtMs,
-    plannedOnMs: batch.plannedOnMs ?? workedBack(serveAtMs, dish.restMin, usual?.p80 ?? dish.clockMin),
-    reserve: dish.reserve,
-    heatLatestMs: null, // a reserve waits to be wanted: its row shows the latest start, but nobody is told to heat it
-    offMs: story.offMs,
-  };
-  return {
-    judged,
-    forecast,
-    ghost: forecasts.lastOf(batch.id),
-    clockOffMs: plan.clockOffMs,
-    plannedOnMs: plan.plannedOnMs,
-    known: knownMarks(plan, scene.nowMs),
-    plan,
-  };
-}
-
-function workedBack(serveAtMs: number | null, restMin: number, p80CookMin: number | null): number | null {
-  return serveAtMs === null || p80CookMin === null ? null : plannedOn({ serveAtMs, restMin, p80CookMin });
-}
-
 /** Grill rows keep their place: by the zone they are meant for, left to right, then in the order of the plan. */
 function shownBatches(views: readonly PlannedView[], alarms: readonly Alarm[], scene: Scene): PlannedView[] {
   const orderOf = new Map(scene.state.places.map((place, index) => [place.id, index]));
-  const zoneOrder = (view: PlannedView): number => orderOf.get(view.judged.scene.batch.placeId ?? '') ?? Infinity;
+  const zoneOrder = (view: PlannedView): number =>
+    orderOf.get(view.judged.scene.batch.placeId ?? '') ?? Infinity;
   return views
     .filter((view) => isShown(view, views, alarms, scene.nowMs))
     .map((view, index) => ({ view, index }))
@@ -135,7 +89,12 @@ function shownBatches(views: readonly PlannedView[], alarms: readonly Alarm[], s
     .map(({ view }) => view);
 }
 
-function isShown(view: PlannedView, all: readonly PlannedView[], alarms: readonly Alarm[], nowMs: number): boolean {
+function isShown(
+  view: PlannedView,
+  all: readonly PlannedView[],
+  alarms: readonly Alarm[],
+  nowMs: number,
+): boolean {
   const { batch, dish, story, steps, rowId } = view.judged.scene;
   if (alarms.some((alarm) => alarm.rowId === rowId)) return true;
   switch (story.status) {
@@ -167,7 +126,9 @@ function isEarlierLoad(other: PlannedView, view: PlannedView): boolean {
 
 function isAllServed(batches: readonly BatchJudgement[]): boolean {
   const meant = batches.filter(({ scene }) => !scene.dish.reserve || scene.story.firstOnMs !== null);
-  const done = meant.filter(({ scene }) => scene.story.status === 'served' || scene.story.status === 'discarded');
+  const done = meant.filter(
+    ({ scene }) => scene.story.status === 'served' || scene.story.status === 'discarded',
+  );
   return meant.length > 0 && done.length === meant.length;
 }
 

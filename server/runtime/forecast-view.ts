@@ -8,7 +8,10 @@ function between(quantilesMs: readonly (number | null)[], lower: number): number
 }
 
 /** The forecast of one batch as the API gives it; null when it is not on the fire. */
-export function forecastView(batchId: string, { scene, batches, forecasts, revision }: BoardParts): ForecastView | null {
+export function forecastView(
+  batchId: string,
+  { scene, batches, forecasts, revision }: BoardParts,
+): ForecastView | null {
   const judged = batches.find((b) => b.scene.batch.id === batchId);
   const forecast = judged ? forecasts.ofBatch(judged, scene, revision) : null;
   if (!forecast) return null;

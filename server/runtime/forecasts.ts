@@ -24,7 +24,9 @@ export class Forecasts {
   ofBatch(judged: BatchJudgement, scene: Scene, revision: number): Forecast | null {
     const { batch, story, dish } = judged.scene;
     if (story.status !== 'on' || judged.aimC === null || dish.targetC === null) return null;
-    return this.renewed(this.cooks, batch.id, scene.nowMs, revision, () => cookForecast(judged, scene, judged.aimC ?? 0));
+    return this.renewed(this.cooks, batch.id, scene.nowMs, revision, () =>
+      cookForecast(judged, scene, judged.aimC ?? 0),
+    );
   }
 
   /** The last forecast that was made, however old: the ghost of a silent row. */
@@ -56,7 +58,13 @@ export class Forecasts {
     return value;
   }
 
-  private renewed<T>(kept: Map<string, Kept<T>>, id: string, nowMs: number, revision: number, make: () => T): T {
+  private renewed<T>(
+    kept: Map<string, Kept<T>>,
+    id: string,
+    nowMs: number,
+    revision: number,
+    make: () => T,
+  ): T {
     const before = kept.get(id);
     const ageMs = nowMs - (before?.atMs ?? -Infinity);
     if (before && before.revision === revision && ageMs >= 0 && ageMs < FRESH_MS) return before.value;
@@ -82,10 +90,21 @@ function cookForecast(judged: BatchJudgement, scene: Scene, targetC: number): Fo
   };
   if (batch.sensorId !== null) return forecastCook({ ...question, readings });
   const newest = spotChecks.at(-1);
-  return forecastByClock({ ...question, spotCheck: newest ? { atMs: newest.atMs, tempC: newest.tempC } : null });
+  return forecastByClock({
+    ...question,
+    spotCheck: newest ? { atMs: newest.atMs, tempC: newest.tempC } : null,
+  });
 }
 
-function cookEvent({ step, atMs, zone }: { step: string; atMs: number; zone: Heat | null }): CookEvent | null {
+function cookEvent({
+  step,
+  atMs,
+  zone,
+}: {
+  step: string;
+  atMs: number;
+  zone: Heat | null;
+}): CookEvent | null {
   const known = (['on', 'turned', 'moved', 'lid-opened', 'lid-closed'] as const).find((s) => s === step);
   return known ? { step: known, atMs, zone } : null;
 }
@@ -94,7 +113,9 @@ function cookEvent({ step, atMs, zone }: { step: string; atMs: number; zone: Hea
 function zoneMeanC({ scene: batch }: BatchJudgement, scene: Scene): number | null {
   const zone = batch.story.zone;
   const place =
-    batch.place?.kind === 'zone' ? batch.place : scene.state.places.find((p) => p.kind === 'zone' && p.heat === zone);
+    batch.place?.kind === 'zone'
+      ? batch.place
+      : scene.state.places.find((p) => p.kind === 'zone' && p.heat === zone);
   return place ? meanC(place.sensorIds, scene) : null;
 }
 
@@ -107,8 +128,14 @@ export function meanC(sensorIds: readonly string[], { nowMs, trackOf }: Scene): 
   const values: number[] = [];
   for (const sensorId of sensorIds) {
     const track = trackOf(sensorId);
-    const recent = track.slice(firstAtOrAfter(track, nowMs - ZONE_MEAN_MS)).filter((r) => r.quality < 4 && r.atMs <= nowMs);
-    const quiet = silence({ lastAtMs: recent.at(-1)?.atMs ?? null, intervalMs: typicalIntervalMs(recent), nowMs });
+    const recent = track
+      .slice(firstAtOrAfter(track, nowMs - ZONE_MEAN_MS))
+      .filter((r) => r.quality < 4 && r.atMs <= nowMs);
+    const quiet = silence({
+      lastAtMs: recent.at(-1)?.atMs ?? null,
+      intervalMs: typicalIntervalMs(recent),
+      nowMs,
+    });
     if (!quiet.silent) values.push(...recent.map((r) => r.tempC));
   }
   return values.length === 0 ? null : values.reduce((a, b) => a + b, 0) / values.length;

@@ -19,8 +19,14 @@ export type Vitals = {
 export function healthOf(v: Vitals): Health {
   const swept = v.watchOk && v.sweepAgeMs !== null && v.sweepAgeMs <= SWEEP_MAX_AGE_MS;
   const checks: Health['checks'] = {
-    storing: { ok: v.isStoring, detail: v.isStoring ? 'readings are stored' : 'readings are not being stored' },
-    watch: { ok: swept, detail: v.sweepAgeMs === null ? 'not yet' : `limits checked ${Math.round(v.sweepAgeMs)} ms ago` },
+    storing: {
+      ok: v.isStoring,
+      detail: v.isStoring ? 'readings are stored' : 'readings are not being stored',
+    },
+    watch: {
+      ok: swept,
+      detail: v.sweepAgeMs === null ? 'not yet' : `limits checked ${Math.round(v.sweepAgeMs)} ms ago`,
+    },
     broker: { ok: v.broker.isUp, detail: v.broker.detail },
   };
   return { status: Object.values(checks).every((check) => check.ok) ? 'ok' : 'degraded', checks };
@@ -29,13 +35,20 @@ export function healthOf(v: Vitals): Health {
 /** Prometheus text exposition format 0.0.4. */
 export function metricsText(v: Vitals): string {
   const lines: string[] = [];
-  const metric = (name: string, type: 'counter' | 'gauge', help: string, samples: [labels: string, value: number][]): void => {
+  const metric = (
+    name: string,
+    type: 'counter' | 'gauge',
+    help: string,
+    samples: [labels: string, value: number][],
+  ): void => {
     lines.push(`# HELP ${name} ${help}`, `# TYPE ${name} ${type}`);
     for (const [labels, value] of samples) lines.push(`${name}${labels} ${value}`);
   };
   const { counters, commit } = v;
   metric('tongside_readings_accepted_total', 'counter', 'Readings stored.', [['', counters.accepted]]);
-  metric('tongside_readings_duplicate_total', 'counter', 'Readings that were already stored.', [['', counters.duplicates]]);
+  metric('tongside_readings_duplicate_total', 'counter', 'Readings that were already stored.', [
+    ['', counters.duplicates],
+  ]);
   const rejected = [...counters.rejected].map(([reason, n]): [string, number] => [`{reason="${reason}"}`, n]);
   metric('tongside_payloads_rejected_total', 'counter', 'Payloads that could not be understood.', rejected);
   metric('tongside_commits_total', 'counter', 'Group commits.', [['', commit.commits]]);
@@ -46,7 +59,9 @@ export function metricsText(v: Vitals): string {
     ['{stat="max"}', commit.maxMs / MS_PER_S],
   ]);
   if (v.sweepAgeMs !== null) {
-    metric('tongside_sweep_age_seconds', 'gauge', 'Since the last whole safety sweep.', [['', v.sweepAgeMs / MS_PER_S]]);
+    metric('tongside_sweep_age_seconds', 'gauge', 'Since the last whole safety sweep.', [
+      ['', v.sweepAgeMs / MS_PER_S],
+    ]);
   }
   metric('tongside_screens', 'gauge', 'Screens connected.', [['', v.screens]]);
   return `${lines.join('\n')}\n`;

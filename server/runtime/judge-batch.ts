@@ -46,7 +46,14 @@ function judgeBatch(batch: BatchScene, scene: Scene): BatchJudgement {
   const verdict =
     limit === null || beginMs === null
       ? null
-      : watchCore({ readings, spotChecks, fromMs: beginMs, limit, nowMs: scene.nowMs, silentAfterMs: silentMs });
+      : watchCore({
+          readings,
+          spotChecks,
+          fromMs: beginMs,
+          limit,
+          nowMs: scene.nowMs,
+          silentAfterMs: silentMs,
+        });
   const aimC = aimOf(dish.targetC, limit);
   const judged = {
     scene: batch,
@@ -85,7 +92,8 @@ function readiness(q: {
   const atAimSinceMs = q.silent ? handAtAim(q.spotChecks, aimC) : atLeastSince(q.usable, aimC);
   if (atAimSinceMs === null) return none;
   if (q.limit === null) return { readySinceMs: atAimSinceMs, holdMoreMs: null };
-  if (q.verdict?.metAtMs != null) return { readySinceMs: Math.max(atAimSinceMs, q.verdict.metAtMs), holdMoreMs: null };
+  if (q.verdict?.metAtMs != null)
+    return { readySinceMs: Math.max(atAimSinceMs, q.verdict.metAtMs), holdMoreMs: null };
   const tempC = q.usable.at(-1)?.tempC;
   return q.silent || tempC === undefined || q.verdict === null
     ? none
@@ -137,7 +145,8 @@ function conditionsOf(judged: Omit<BatchJudgement, 'conditions'>, scene: Scene):
     ...about,
     key: `core-short:${batch.batch.id}`,
     kind: 'core-short',
-    verdict: !takenOff || verdict.state === 'met' ? 'false' : verdict.state === 'not-met' ? 'true' : 'unknown',
+    verdict:
+      !takenOff || verdict.state === 'met' ? 'false' : verdict.state === 'not-met' ? 'true' : 'unknown',
     sinceMs: story.offMs,
     clearSinceMs: verdict.metAtMs ?? story.onMs,
     valueC: verdict.highestC,

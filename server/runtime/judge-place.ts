@@ -64,9 +64,17 @@ function sinceFirstHot(readings: Reading[], limit: HoldLimit): Reading[] {
   return first < 0 ? [] : readings.slice(first);
 }
 
-function withAllReadings(sensor: HeldSensor, parts: readonly { sensorId: string; readings: Reading[] }[], nowMs: number): HeldSensor {
+function withAllReadings(
+  sensor: HeldSensor,
+  parts: readonly { sensorId: string; readings: Reading[] }[],
+  nowMs: number,
+): HeldSensor {
   const readings = parts.find((p) => p.sensorId === sensor.sensorId)?.readings ?? [];
-  const quiet = silence({ lastAtMs: readings.at(-1)?.atMs ?? null, intervalMs: typicalIntervalMs(readings), nowMs });
+  const quiet = silence({
+    lastAtMs: readings.at(-1)?.atMs ?? null,
+    intervalMs: typicalIntervalMs(readings),
+    nowMs,
+  });
   return { ...sensor, readings, silent: quiet.silent, silentSinceMs: quiet.sinceMs };
 }
 

@@ -1,55 +1,75 @@
 import type { Alarm, Row, RowState } from '../contract/board.ts';
 import type { HoldForecast } from '../estimate/types.ts';
 import type { PlaceJudgement } from './judge-place.ts';
-import { alarmOfRow, placeRowId, type BatchScene, type Scene } from './scene.ts';
+import { alarmFields, alarmOfRow, placeRowId, type BatchScene, type Scene } from './scene.ts';
 
 /** Within this time of the limit a hold is to be watched: look of the live screen, alarm classes. */
 const WATCH_MS = 45 * 60_000;
 const MS_PER_MIN = 60_000;
 
-export function placeRow(judged: PlaceJudgement, forecast: HoldForecast, alarms: readonly Alarm[], scene: Scene): Row {
-  const { place, kind, worst, limit, isHolding } = judged;
+export function placeRow(
+  judged: PlaceJudgement,
+  forecast: HoldForecast,
+  alarms: readonly Alarm[],
+  scene: Scene,
+): Row {
+  const { place, kind, worst, isHolding } = judged;
+  const { verdict } = worst;
   const id = placeRowId(place.id);
   const alarm = alarmOfRow(alarms, id);
   const reserve = scene.batches.find((b) => isReserveWaiting(b) && b.place?.id === place.id) ?? null;
   const eta = isHolding && !worst.silent && forecast.kind === 'eta' ? forecast : null;
-  const newest = worst.readings.at(-1) ?? null;
+  const newest = worst.readings.at(-1);
   const state = stateOf(judged, eta?.quantilesMs[0] ?? null, alarm, scene.nowMs);
-  const why = eta ? null : isHolding ? (forecast.kind === 'none' ? forecast.why : 'no reading') : `not yet at ${limit.native.text}`;
   return {
+    ...EMPTY,
     id,
     subject: { kind: 'place', id: place.id },
     kind,
     short: place.short,
     full: place.name,
     tag: reserve ? 'reserve' : null,
-    placeName: null,
     sensorId: worst.sensorId,
     tempC: newest?.tempC ?? null,
     lastReadingMs: newest?.atMs ?? null,
-    targetC: null,
     limit: judged.limitView,
-    quantilesMs: eta?.quantilesMs ?? null,
-    basis: eta ? 'curve' : null,
-    why,
+    ...(eta ? { quantilesMs: eta.quantilesMs, basis: 'curve' as const } : {}),
+    why: eta ? null : whyNone(judged, forecast),
     learnMin: forecast.kind === 'none' ? forecast.learnMin : null,
     known: reserve ? heatMark(reserve, scene.nowMs) : [],
-    serveAtMs: null,
-    restMin: 0,
-    gateMs: null,
-    onTimeOf10: null,
     state,
-    sinceMs: state === 'silent' ? worst.silentSinceMs : worst.verdict.outsideSinceMs,
-    outsideMs: worst.verdict.outsideSinceMs === null ? null : worst.verdict.outsideMs,
-    fell: null,
-    seenMs: alarm?.seenMs ?? null,
-    alarmId: alarm?.id ?? null,
-    status: null,
-    isNext: false,
+    sinceMs: state === 'silent' ? worst.silentSinceMs : verdict.outsideSinceMs,
+    outsideMs: verdict.outsideSinceMs === null ? null : verdict.outsideMs,
+    ...alarmFields(alarm),
   };
 }
 
-function stateOf({ worst, isHolding }: PlaceJudgement, firstMs: number | null, alarm: Alarm | null, nowMs: number): RowState {
+/** What a place never has. */
+const EMPTY = {
+  placeName: null,
+  targetC: null,
+  quantilesMs: null,
+  basis: null,
+  serveAtMs: null,
+  restMin: 0,
+  gateMs: null,
+  onTimeOf10: null,
+  fell: null,
+  status: null,
+  isNext: false,
+} satisfies Partial<Row>;
+
+function whyNone({ isHolding, limit }: PlaceJudgement, forecast: HoldForecast): string {
+  if (!isHolding) return `not yet at ${limit.native.text}`;
+  return forecast.kind === 'none' ? forecast.why : 'no reading';
+}
+
+function stateOf(
+  { worst, isHolding }: PlaceJudgement,
+  firstMs: number | null,
+  alarm: Alarm | null,
+  nowMs: number,
+): RowState {
   if (alarm?.class === 'unsafe') {
     // a silence while the limit is broken keeps the alarm's look: the row must not calm down because nothing is heard
     switch (alarm.state) {
@@ -71,7 +91,9 @@ function stateOf({ worst, isHolding }: PlaceJudgement, firstMs: number | null, a
 }
 
 function isReserveWaiting({ dish, story }: BatchScene): boolean {
-  return dish.reserve && (story.status === 'planned' || story.status === 'packed' || story.status === 'chilled');
+  return (
+    dish.reserve && (story.status === 'planned' || story.status === 'packed' || story.status === 'chilled')
+  );
 }
 
 /** A reserve carries one mark at the latest moment at which heating can begin. */

@@ -56,7 +56,12 @@ function batchSources(scene: Scene): Source[] {
   });
 }
 
-const TRACE_KIND: Record<Place['kind'], RecordTrace['kind']> = { cooler: 'cold', pot: 'hot', zone: 'zone', bench: 'bench' };
+const TRACE_KIND: Record<Place['kind'], RecordTrace['kind']> = {
+  cooler: 'cold',
+  pot: 'hot',
+  zone: 'zone',
+  bench: 'bench',
+};
 
 function placeSources(scene: Scene, span: Span): Source[] {
   const judged = judgePlaces(scene);
@@ -111,10 +116,18 @@ export function recordCsv(state: CookoutState, nowMs: number, store: ReadingStor
   const names = new Map(scene.batches.map((b) => [b.batch.id, nameOf(b)]));
   const rows: CsvReading[] = [];
   for (const { name, sensorId, readings } of [...batchSources(scene), ...placeSources(scene, span)]) {
-    for (const { atMs, tempC, quality } of readings) rows.push({ atMs, source: 'probe', sensorId, item: name, tempC, quality });
+    for (const { atMs, tempC, quality } of readings)
+      rows.push({ atMs, source: 'probe', sensorId, item: name, tempC, quality });
   }
   for (const { atMs, tempC, batchId } of state.spotChecks) {
-    rows.push({ atMs, source: 'spot-check', sensorId: '', item: names.get(batchId) ?? '', tempC, quality: null });
+    rows.push({
+      atMs,
+      source: 'spot-check',
+      sensorId: '',
+      item: names.get(batchId) ?? '',
+      tempC,
+      quality: null,
+    });
   }
   return readingsCsv(rows, state.cookout.timeZone);
 }

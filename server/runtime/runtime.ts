@@ -3,7 +3,18 @@ import { evaluateAlarms, type AlarmChange } from '../alarms/evaluate.ts';
 import type { Condition } from '../alarms/condition.ts';
 import type { ForecastView } from '../contract/api.ts';
 import type { Alarm, Board } from '../contract/board.ts';
-import type { AlarmMemory, Clock, CookoutState, CookoutStore, Intake, IntakeResult, JournalStore, LiveFeed, Log, ReadingStore } from '../ports.ts';
+import type {
+  AlarmMemory,
+  Clock,
+  CookoutState,
+  CookoutStore,
+  Intake,
+  IntakeResult,
+  JournalStore,
+  LiveFeed,
+  Log,
+  ReadingStore,
+} from '../ports.ts';
 import { admit } from './admit.ts';
 import { boardOf, emptyBoard, type BoardParts } from './board.ts';
 import { forecastView } from './forecast-view.ts';
@@ -41,8 +52,6 @@ export class Runtime {
   private newest: Board;
   private watchFailedMs: number | null = null;
   private storeFailedMs: number | null = null;
-  /** When the watch last went through, epoch ms of the server. */
-  sweptMs: number | null = null;
 
   constructor(ports: RuntimePorts) {
     this.ports = ports;
@@ -81,7 +90,6 @@ export class Runtime {
     try {
       this.pass(nowMs);
       this.watchFailedMs = null;
-      this.sweptMs = nowMs;
     } catch (err: unknown) {
       this.watchFailedMs ??= nowMs;
       this.ports.log.error({ err }, 'the safety watch failed');
@@ -114,8 +122,18 @@ export class Runtime {
     const scene = setScene(state, nowMs, (sensorId) => this.tracks.of(sensorId, nowMs));
     const places = judgePlaces(scene);
     const batches = judgeBatches(scene);
-    this.step([...places, ...batches].flatMap((judged) => judged.conditions), nowMs);
-    this.parts = { scene, places, batches, alarms: this.alarms(), forecasts: this.forecasts, revision: this.revision };
+    this.step(
+      [...places, ...batches].flatMap((judged) => judged.conditions),
+      nowMs,
+    );
+    this.parts = {
+      scene,
+      places,
+      batches,
+      alarms: this.alarms(),
+      forecasts: this.forecasts,
+      revision: this.revision,
+    };
     this.newest = boardOf(this.parts, this.ports.clock.speed, this.ports.cookouts.sensorsHeard());
   }
 
@@ -141,12 +159,19 @@ export class Runtime {
       return steps.some((s) => s.step === 'discarded') || !state.batches.some((b) => b.id === subject?.id);
     });
     this.apply(
-      gone.flatMap((memory) => withdrawAlarm({ memory, subjectName: this.nameOf(memory), note: 'no longer watched', nowMs }) ?? []),
+      gone.flatMap(
+        (memory) =>
+          withdrawAlarm({ memory, subjectName: this.nameOf(memory), note: 'no longer watched', nowMs }) ?? [],
+      ),
     );
   }
 
   private step(conditions: readonly Condition[], nowMs: number): void {
-    const { changed, open } = evaluateAlarms({ conditions: [...conditions, ...this.systemConditions(nowMs)], open: this.open, nowMs });
+    const { changed, open } = evaluateAlarms({
+      conditions: [...conditions, ...this.systemConditions(nowMs)],
+      open: this.open,
+      nowMs,
+    });
     this.write(changed);
     this.open = open;
   }
@@ -163,7 +188,10 @@ export class Runtime {
       sinceMs,
       clearSinceMs: sinceMs === null ? nowMs : null,
     });
-    return [condition(WATCH_FAILED, 'watch', this.watchFailedMs), condition(STORE_FAILED, 'store', this.storeFailedMs)];
+    return [
+      condition(WATCH_FAILED, 'watch', this.watchFailedMs),
+      condition(STORE_FAILED, 'store', this.storeFailedMs),
+    ];
   }
 
   private tellWatchFailed(nowMs: number): void {
@@ -179,7 +207,9 @@ export class Runtime {
   private apply(changes: readonly AlarmChange[]): void {
     this.write(changes);
     for (const { memory } of changes) {
-      this.open = this.open.flatMap((m) => (m.alarm.id !== memory.alarm.id ? [m] : memory.alarm.state === 'normal' ? [] : [memory]));
+      this.open = this.open.flatMap((m) =>
+        m.alarm.id !== memory.alarm.id ? [m] : memory.alarm.state === 'normal' ? [] : [memory],
+      );
     }
   }
 
@@ -193,7 +223,8 @@ export class Runtime {
 
   private nameOf({ alarm }: AlarmMemory): string {
     const { subject } = alarm;
-    if (subject?.kind === 'place') return this.state?.places.find((p) => p.id === subject.id)?.name ?? alarm.title;
+    if (subject?.kind === 'place')
+      return this.state?.places.find((p) => p.id === subject.id)?.name ?? alarm.title;
     const batch = this.state?.batches.find((b) => b.id === subject?.id);
     const dish = this.state?.dishes.find((d) => d.id === batch?.dishId);
     return batch && dish ? `${dish.name}, ${batch.label}` : alarm.title;

@@ -70,7 +70,11 @@ export function discardedMs(steps: readonly Step[]): number | null {
 }
 
 /** When a batch begins and ends to own what its probe reads; null while it has not begun. */
-export function coreSpan(scene: BatchScene, all: readonly BatchScene[], nowMs: number): { fromMs: number; toMs: number } | null {
+export function coreSpan(
+  scene: BatchScene,
+  all: readonly BatchScene[],
+  nowMs: number,
+): { fromMs: number; toMs: number } | null {
   const beginMs = scene.story.firstOnMs ?? scene.story.reheatingMs;
   if (beginMs === null) return null;
   const nextOnMs = all
@@ -92,6 +96,11 @@ function coreReadings(
   if (!span) return [];
   const parts = readingsOf({ kind: 'batch', id: scene.batch.id }, span, state.seats, trackOf);
   return parts.flatMap((p) => p.readings).sort((a, b) => a.atMs - b.atMs);
+}
+
+/** What a row tells of its alarm. */
+export function alarmFields(alarm: Alarm | null): { seenMs: number | null; alarmId: string | null } {
+  return alarm === null ? { seenMs: null, alarmId: null } : { seenMs: alarm.seenMs, alarmId: alarm.id };
 }
 
 /** The open alarm that a row shows: the worst one, alarms being in that order already. */

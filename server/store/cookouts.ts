@@ -75,7 +75,12 @@ export class SqliteCookouts implements CookoutRepository {
              rule_set = excluded.rule_set, guests = excluded.guests, diets_json = excluded.diets_json,
              serves_json = excluded.serves_json, ended_ms = excluded.ended_ms`,
         )
-        .run({ ...c, diets: JSON.stringify(c.diets), serves: JSON.stringify(c.serves), isDemo: c.isDemo ? 1 : 0 });
+        .run({
+          ...c,
+          diets: JSON.stringify(c.diets),
+          serves: JSON.stringify(c.serves),
+          isDemo: c.isDemo ? 1 : 0,
+        });
     });
   }
 
@@ -147,7 +152,9 @@ export class SqliteCookouts implements CookoutRepository {
 
   /** The step with when it was written down, or null when it is unknown or already withdrawn. */
   step(id: string): { step: Step; recordedMs: number } | null {
-    const row = this.db.prepare<[string], StepRow>('SELECT * FROM step WHERE id = ? AND withdrawn_ms IS NULL').get(id);
+    const row = this.db
+      .prepare<[string], StepRow>('SELECT * FROM step WHERE id = ? AND withdrawn_ms IS NULL')
+      .get(id);
     return row ? { step: toStep(row), recordedMs: row.recorded_ms } : null;
   }
 
@@ -167,7 +174,8 @@ export class SqliteCookouts implements CookoutRepository {
 
   private stateOf(cookout: Cookout): CookoutState {
     const all = <T>(sql: string): T[] => this.db.prepare<[string], T>(sql).all(cookout.id);
-    const ofCookout = 'JOIN batch b ON b.id = batch_id JOIN dish d ON d.id = b.dish_id WHERE d.cookout_id = ?';
+    const ofCookout =
+      'JOIN batch b ON b.id = batch_id JOIN dish d ON d.id = b.dish_id WHERE d.cookout_id = ?';
     return {
       cookout,
       places: all<RawRow>('SELECT * FROM place WHERE cookout_id = ? ORDER BY position, rowid').map(toPlace),
@@ -178,7 +186,9 @@ export class SqliteCookouts implements CookoutRepository {
       steps: all<StepRow>(
         `SELECT s.* FROM step s ${ofCookout} AND withdrawn_ms IS NULL ORDER BY s.at_ms, s.rowid`,
       ).map(toStep),
-      spotChecks: all<SpotCheckRow>(`SELECT s.* FROM spot_check s ${ofCookout} ORDER BY s.at_ms, s.rowid`).map(toSpotCheck),
+      spotChecks: all<SpotCheckRow>(
+        `SELECT s.* FROM spot_check s ${ofCookout} ORDER BY s.at_ms, s.rowid`,
+      ).map(toSpotCheck),
       seats: this.seats.ofCookout(cookout.id),
     };
   }

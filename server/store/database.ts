@@ -13,7 +13,9 @@ function migrate(db: Db, migrations: readonly Migration[]): void {
   const version = Number(db.pragma('user_version', { simple: true }));
   const newest = migrations.at(-1)?.version ?? 0;
   if (version > newest) {
-    throw new RangeError(`the data folder was written by a newer Tongside (schema ${version}, this one knows ${newest})`);
+    throw new RangeError(
+      `the data folder was written by a newer Tongside (schema ${version}, this one knows ${newest})`,
+    );
   }
   for (const migration of migrations.filter((m) => m.version > version)) {
     db.transaction(() => {

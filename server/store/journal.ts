@@ -14,7 +14,8 @@ export class SqliteJournal implements JournalArchive {
   }
 
   openAlarms(): AlarmMemory[] {
-    const sql = "SELECT cookout_id, condition_key, alarm_json FROM alarm WHERE state <> 'normal' ORDER BY rowid";
+    const sql =
+      "SELECT cookout_id, condition_key, alarm_json FROM alarm WHERE state <> 'normal' ORDER BY rowid";
     return this.db
       .prepare<[], AlarmRow>(sql)
       .all()
@@ -34,7 +35,9 @@ export class SqliteJournal implements JournalArchive {
         )
         .run(alarm.id, cookoutId, key, alarm.state, JSON.stringify(alarm));
       this.db
-        .prepare('INSERT INTO alarm_journal (alarm_id, at_ms, event, state, entry_json) VALUES (?, ?, ?, ?, ?)')
+        .prepare(
+          'INSERT INTO alarm_journal (alarm_id, at_ms, event, state, entry_json) VALUES (?, ?, ?, ?, ?)',
+        )
         .run(alarm.id, entry.atMs, entry.event, entry.state, JSON.stringify(entry));
     });
     write.immediate();

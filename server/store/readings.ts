@@ -77,7 +77,12 @@ export class SqliteReadings implements ReadingArchive {
   /** At most `points` buckets of equal length; failed and missing readings are left out. */
   buckets(sensorId: string, fromMs: number, toMs: number, points: number): Bucket[] {
     const widthMs = Math.max(1, Math.ceil((toMs - fromMs + 1) / points));
-    const rows = this.run.buckets.all({ sensorId, fromMs: BigInt(fromMs), toMs: BigInt(toMs), widthMs: BigInt(widthMs) });
+    const rows = this.run.buckets.all({
+      sensorId,
+      fromMs: BigInt(fromMs),
+      toMs: BigInt(toMs),
+      widthMs: BigInt(widthMs),
+    });
     return rows.map((r) => [r.at_ms, r.min_c / CENTI, r.max_c / CENTI, r.last_c / CENTI]);
   }
 
@@ -108,7 +113,9 @@ export class SqliteReadings implements ReadingArchive {
     const key = this.keyOf(reading.sensorId, reading.receivedMs, added);
     const centi = Math.round(reading.tempC * CENTI);
     const delayMs = reading.receivedMs - reading.atMs;
-    return this.run.insert.run(key, reading.atMs, centi, reading.quality, reading.reasons, delayMs).changes === 1;
+    return (
+      this.run.insert.run(key, reading.atMs, centi, reading.quality, reading.reasons, delayMs).changes === 1
+    );
   }
 
   private keyOf(sensorId: string, seenMs: number, added: string[]): number {
@@ -128,8 +135,12 @@ export class SqliteReadings implements ReadingArchive {
 function prepare(db: Db) {
   const key = '(SELECT key FROM sensor WHERE id = ?)';
   return {
-    sensors: db.prepare<[], { key: number; id: string; label: string }>('SELECT key, id, label FROM sensor ORDER BY id'),
-    addSensor: db.prepare<[string, string, number]>('INSERT INTO sensor (id, label, first_seen_ms) VALUES (?, ?, ?)'),
+    sensors: db.prepare<[], { key: number; id: string; label: string }>(
+      'SELECT key, id, label FROM sensor ORDER BY id',
+    ),
+    addSensor: db.prepare<[string, string, number]>(
+      'INSERT INTO sensor (id, label, first_seen_ms) VALUES (?, ?, ?)',
+    ),
     rename: db.prepare<[string, string]>('UPDATE sensor SET label = ? WHERE id = ?'),
     insert: db.prepare<[number, number, number, number, number, number]>(
       'INSERT INTO reading (sensor_key, at_ms, centi_c, quality, reasons, delay_ms) VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING',

@@ -1,7 +1,13 @@
 import type { Seat } from '../ports.ts';
 import type { Db } from './database.ts';
 
-type SeatRow = { subject_kind: string; subject_id: string; sensor_id: string; from_ms: number; to_ms: number | null };
+type SeatRow = {
+  subject_kind: string;
+  subject_id: string;
+  sensor_id: string;
+  from_ms: number;
+  to_ms: number | null;
+};
 
 /** Who sat where and when. Nothing is rewritten: a probe that moves ends one seat and begins another. */
 export class SqliteSeats {
@@ -21,7 +27,9 @@ export class SqliteSeats {
     const isFirst = !this.hasSeats(kind, id);
     for (const sensorId of open.filter((s) => !sensorIds.includes(s))) {
       this.db
-        .prepare('UPDATE seat SET to_ms = ? WHERE subject_kind = ? AND subject_id = ? AND sensor_id = ? AND to_ms IS NULL')
+        .prepare(
+          'UPDATE seat SET to_ms = ? WHERE subject_kind = ? AND subject_id = ? AND sensor_id = ? AND to_ms IS NULL',
+        )
         .run(nowMs, kind, id, sensorId);
     }
     for (const sensorId of sensorIds.filter((s) => !open.includes(s))) {

@@ -11,12 +11,17 @@ export class SqliteSettings {
   }
 
   get(name: SettingName): string | null {
-    return this.db.prepare<[string], { value: string }>('SELECT value FROM setting WHERE name = ?').get(name)?.value ?? null;
+    return (
+      this.db.prepare<[string], { value: string }>('SELECT value FROM setting WHERE name = ?').get(name)
+        ?.value ?? null
+    );
   }
 
   set(name: SettingName, value: string): void {
     this.db
-      .prepare('INSERT INTO setting (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value')
+      .prepare(
+        'INSERT INTO setting (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value',
+      )
       .run(name, value);
   }
 }

@@ -12,8 +12,8 @@ export type ZoneSpec = {
   /** Share of the full view of the coals: 1 right above them, near 0 beside them. */
   direct: number;
   lidDown: boolean;
-  /** How far the zone's sensor is from what the food meets, degC: it is where it is. */
-  sensorOffsetC: number;
+  /** Share of the rise over the evening's air that the zone's sensor shows: it is where it is. */
+  sensorShare: number;
 };
 export type Zone = {
   /** Slow random share by which the fire is stronger or weaker. */
@@ -130,7 +130,7 @@ export function aroundFood(spec: ZoneSpec, zone: Zone, minute: number, weather: 
 }
 
 /** What the zone's sensor tends to: a small dry thing in the gas above the coals, under the sky or the lid, and its misplacement. */
-export function sensorC(spec: ZoneSpec, { below, above }: Around): number {
+export function sensorC(spec: ZoneSpec, { below, above }: Around, ambientC: number): number {
   const gas = { airC: below.airC, convectionWm2K: SENSOR_CONVECTION, vapourPa: below.vapourPa };
   const both: Surroundings[] = [
     { ...gas, radiant: below.radiant },
@@ -138,5 +138,5 @@ export function sensorC(spec: ZoneSpec, { below, above }: Around): number {
   ];
   const sensor: Face = { tempC: below.airC, waterKgM2: 0, lostKgM2: 0 };
   settleFace(sensor, DRY, both, { conductanceWm2K: 0, tempC: 0 });
-  return sensor.tempC + spec.sensorOffsetC;
+  return ambientC + spec.sensorShare * (sensor.tempC - ambientC);
 }

@@ -47,7 +47,7 @@ const PLACES: readonly ScenarioPlace[] = [
       ],
       direct: 1,
       lidDown: false,
-      sensorOffsetC: -16,
+      sensorShare: 0.93,
     },
   },
   {
@@ -65,7 +65,7 @@ const PLACES: readonly ScenarioPlace[] = [
       ],
       direct: 0.95,
       lidDown: false,
-      sensorOffsetC: -20,
+      sensorShare: 0.9,
     },
   },
   {
@@ -86,7 +86,7 @@ const PLACES: readonly ScenarioPlace[] = [
       ],
       direct: 0.05,
       lidDown: true,
-      sensorOffsetC: -12,
+      sensorShare: 0.9,
     },
   },
   {

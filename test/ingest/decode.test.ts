@@ -4,7 +4,10 @@ import { decode, type Decoded } from '../../server/ingest/decode.ts';
 
 const NOW_MS = 1_760_000_000_000;
 
-function heard(payload: string | Uint8Array, { topic = 'tongside/reading/left', retained = false } = {}): Decoded {
+function heard(
+  payload: string | Uint8Array,
+  { topic = 'tongside/reading/left', retained = false } = {},
+): Decoded {
   const bytes = typeof payload === 'string' ? new TextEncoder().encode(payload) : payload;
   return decode({ topic, payload: bytes, receivedMs: NOW_MS, retained });
 }
@@ -20,7 +23,15 @@ describe('payloads on the default topics', () => {
     const { readings, rejects } = heard(payload);
     expect(rejects).toEqual([]);
     expect(readings).toEqual([
-      { sensorId: 'left', tempC, atMs: NOW_MS, receivedMs: NOW_MS, quality: 1, reasons: 0, timeSource: 'arrival' },
+      {
+        sensorId: 'left',
+        tempC,
+        atMs: NOW_MS,
+        receivedMs: NOW_MS,
+        quality: 1,
+        reasons: 0,
+        timeSource: 'arrival',
+      },
     ]);
   });
 
@@ -41,7 +52,10 @@ describe('payloads on the default topics', () => {
     ['2025-10-09T08:53:10Z', Date.UTC(2025, 9, 9, 8, 53, 10)],
     ['2025-10-09T10:53:10.25+02:00', Date.UTC(2025, 9, 9, 8, 53, 10, 250)],
   ])('takes the time %s from the payload', (time, atMs) => {
-    expect(heard(JSON.stringify({ value: 4, time })).readings[0]).toMatchObject({ atMs, timeSource: 'device' });
+    expect(heard(JSON.stringify({ value: 4, time })).readings[0]).toMatchObject({
+      atMs,
+      timeSource: 'device',
+    });
   });
 
   it('reads a SenML pack on a reading topic, records without a name meaning the topic', () => {
@@ -60,7 +74,10 @@ describe('payloads on the default topics', () => {
   });
 
   it('does not take Fahrenheit in SenML, where it is not a unit (RFC 8428 12.1)', () => {
-    expect(heard('[{"u":"degF","v":100}]')).toMatchObject({ readings: [], rejects: [{ reason: 'not-a-temperature' }] });
+    expect(heard('[{"u":"degF","v":100}]')).toMatchObject({
+      readings: [],
+      rejects: [{ reason: 'not-a-temperature' }],
+    });
   });
 
   it('does not pass a retained value without a time for a live one', () => {

@@ -12,7 +12,15 @@ describe('group commit', () => {
     const events: string[] = [];
     const group = new GroupCommit((intakes) => events.push(`commit ${intakes.length}`), silentLog);
     await Promise.all(
-      [1, 2, 3].map((n) => new Promise<void>((done) => group.add(anIntake(), () => (events.push(`ack ${n}`), done())))),
+      [1, 2, 3].map(
+        (n) =>
+          new Promise<void>((done) => {
+            group.add(anIntake(), () => {
+              events.push(`ack ${n}`);
+              done();
+            });
+          }),
+      ),
     );
     expect(events).toEqual(['commit 3', 'ack 1', 'ack 2', 'ack 3']);
   });

@@ -33,7 +33,15 @@ describe('SenML packs of RFC 8428 section 5', () => {
 
   it('adds base time, lets a unit override the base unit and sorts by time (5.1.2, second pack)', () => {
     const pack = [
-      { bn: 'urn:dev:ow:10e2073a0108006:', bt: 1.276020076001e9, bu: 'A', bver: 5, n: 'voltage', u: 'V', v: 120.1 },
+      {
+        bn: 'urn:dev:ow:10e2073a0108006:',
+        bt: 1.276020076001e9,
+        bu: 'A',
+        bver: 5,
+        n: 'voltage',
+        u: 'V',
+        v: 120.1,
+      },
       { n: 'current', t: -5, v: 1.2 },
       { n: 'current', t: -4, v: 1.3 },
       { n: 'current', t: -3, v: 1.4 },
@@ -144,12 +152,18 @@ describe('SenML rules', () => {
   });
 
   it('adds the base value to each value (4.5.4)', () => {
-    const pack = [{ bn: 'p', bt: 1_700_000_000, bu: 'Cel', bv: 60, v: 3.5 }, { t: 1, v: -0.25 }];
+    const pack = [
+      { bn: 'p', bt: 1_700_000_000, bu: 'Cel', bv: 60, v: 3.5 },
+      { t: 1, v: -0.25 },
+    ];
     expect(resolve(pack).map((r) => r.value)).toEqual([63.5, 59.75]);
   });
 
   it('accepts a sum without a value, and ignores labels it does not know (4.2, 4.4)', () => {
-    expect(resolve([{ bn: 'p', bt: 1_700_000_000, s: 42, u: 'J' }])[0]).toMatchObject({ sum: 42, value: null });
+    expect(resolve([{ bn: 'p', bt: 1_700_000_000, s: 42, u: 'J' }])[0]).toMatchObject({
+      sum: 42,
+      value: null,
+    });
     expect(resolve([{ n: 'p', v: 1, foo: 1, bver: 10 }])).toHaveLength(1);
   });
 
@@ -160,7 +174,13 @@ describe('SenML rules', () => {
   it.each([
     ['a label that must be understood', [{ n: 'p', v: 1, foo_: 1 }]],
     ['a newer version', [{ n: 'p', v: 1, bver: 11 }]],
-    ['two versions', [{ n: 'p', v: 1, bver: 9 }, { n: 'q', v: 1, bver: 10 }]],
+    [
+      'two versions',
+      [
+        { n: 'p', v: 1, bver: 9 },
+        { n: 'q', v: 1, bver: 10 },
+      ],
+    ],
     ['text where a number belongs', [{ n: 'p', v: '63' }]],
     ['an empty pack', []],
     ['no pack at all', { n: 'p', v: 1 }],

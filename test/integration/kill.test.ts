@@ -14,7 +14,9 @@ const EACH_MS = 2;
 const PATIENCE_MS = 50_000;
 const PORTS = (server: ServerProcess): Env => ({
   TONGSIDE_HTTP_PORT: new URL(server.httpUrl).port,
-  ...(server.mqttUrl.startsWith('mqtt://127.0.0.1') ? { TONGSIDE_MQTT_PORT: new URL(server.mqttUrl).port } : {}),
+  ...(server.mqttUrl.startsWith('mqtt://127.0.0.1')
+    ? { TONGSIDE_MQTT_PORT: new URL(server.mqttUrl).port }
+    : {}),
 });
 
 /** A probe that numbers its readings by time and sends each until it is acknowledged. */
@@ -80,38 +82,62 @@ async function killInMidFlood(env: Env, brokerUrl: string | null): Promise<void>
   let busyKills = 0;
   for (let i = 0; i < KILLS; i += 1) {
     const before = probe.acknowledged.size;
-    await until('acknowledged readings', () => (probe.acknowledged.size > before + 200 ? true : null), PATIENCE_MS);
+    await until(
+      'acknowledged readings',
+      () => (probe.acknowledged.size > before + 200 ? true : null),
+      PATIENCE_MS,
+    );
     if (probe.total > probe.acknowledged.size) busyKills += 1;
     await server.kill();
     server = await runServer(again);
   }
   probe.pause();
-  await until('every reading to be acknowledged', () => (probe.acknowledged.size === probe.total ? true : null), PATIENCE_MS);
+  await until(
+    'every reading to be acknowledged',
+    () => (probe.acknowledged.size === probe.total ? true : null),
+    PATIENCE_MS,
+  );
   const wanted = new Set([...probe.acknowledged].map((n) => probe.timeOf(n)));
-  const stored = await until('every acknowledged reading in the store', () => {
-    const times = storedTimes(env['TONGSIDE_DATA_DIR'] ?? '');
-    return times.length >= wanted.size ? times : null;
-  }, PATIENCE_MS);
+  const stored = await until(
+    'every acknowledged reading in the store',
+    () => {
+      const times = storedTimes(env['TONGSIDE_DATA_DIR'] ?? '');
+      return times.length >= wanted.size ? times : null;
+    },
+    PATIENCE_MS,
+  );
   expect(busyKills).toBeGreaterThan(0);
   expect(stored).toHaveLength(wanted.size);
   expect(stored.filter((atMs) => !wanted.has(atMs))).toEqual([]);
 }
 
 describe('the server killed in the middle of the work', () => {
-  it('loses no acknowledged reading and doubles none, with the embedded broker', { timeout: 240_000 }, async () => {
-    await killInMidFlood({ TONGSIDE_DATA_DIR: tempDir() }, null);
-  });
+  it(
+    'loses no acknowledged reading and doubles none, with the embedded broker',
+    { timeout: 240_000 },
+    async () => {
+      await killInMidFlood({ TONGSIDE_DATA_DIR: tempDir() }, null);
+    },
+  );
 
-  it.runIf(hasMosquitto)('loses no acknowledged reading and doubles none, with mosquitto', { timeout: 240_000 }, async () => {
-    const broker = await runMosquitto();
-    await killInMidFlood({ TONGSIDE_DATA_DIR: tempDir(), TONGSIDE_BROKER_URL: broker.url }, broker.url);
-  });
+  it.runIf(hasMosquitto)(
+    'loses no acknowledged reading and doubles none, with mosquitto',
+    { timeout: 240_000 },
+    async () => {
+      const broker = await runMosquitto();
+      await killInMidFlood({ TONGSIDE_DATA_DIR: tempDir(), TONGSIDE_BROKER_URL: broker.url }, broker.url);
+    },
+  );
 
   it('shows the same board after a restart, with what was set up, done and seen', async () => {
     const env = { TONGSIDE_DATA_DIR: tempDir() };
     const server = await runServer(env);
     const api = `${server.httpUrl}/api`;
-    const cookout = await post(`${api}/cookouts`, { name: 'Restart', ruleSet: 'us', serves: [{ atMs: Date.now() + 3_600_000 }] });
+    const cookout = await post(`${api}/cookouts`, {
+      name: 'Restart',
+      ruleSet: 'us',
+      serves: [{ atMs: Date.now() + 3_600_000 }],
+    });
     await post(`${api}/cookouts/${cookout.body.id}/places`, { kind: 'zone', name: 'Left', heat: 'hot' });
     const dish = { name: 'Burgers', food: 'beef-minced', shape: 'slab', thicknessMm: 20, targetC: 71 };
     const made = await post(`${api}/cookouts/${cookout.body.id}/dishes`, dish);

@@ -35,10 +35,17 @@ function watch(httpUrl: string): { newest: () => Board | null } {
 
 async function assignToBag(httpUrl: string, sensorId: string): Promise<void> {
   const cookout = await post(`${httpUrl}/api/cookouts`, { name: 'Garden test', ruleSet: 'uk' });
-  await post(`${httpUrl}/api/cookouts/${cookout.body.id}/places`, { kind: 'cooler', name: 'Bag', sensorIds: [sensorId] });
+  await post(`${httpUrl}/api/cookouts/${cookout.body.id}/places`, {
+    kind: 'cooler',
+    name: 'Bag',
+    sensorIds: [sensorId],
+  });
 }
 
-async function goesThrough(httpUrl: string, publish: (topic: string, payload: string) => Promise<void> | void): Promise<void> {
+async function goesThrough(
+  httpUrl: string,
+  publish: (topic: string, payload: string) => Promise<void> | void,
+): Promise<void> {
   await publish('tongside/reading/left', '63.5');
   const seen = await until('the sensor', () => sensor(httpUrl, 'left'), WITHIN_MS);
   expect(seen).toMatchObject({ lastValueC: 63.5, quality: 1, assignedTo: null });
@@ -47,7 +54,11 @@ async function goesThrough(httpUrl: string, publish: (topic: string, payload: st
   const screen = watch(httpUrl);
   await assignToBag(httpUrl, 'left');
   await publish('tongside/reading/left', '4.5');
-  const row = await until('the row', () => screen.newest()?.rows.find((r) => r.tempC === 4.5) ?? null, WITHIN_MS);
+  const row = await until(
+    'the row',
+    () => screen.newest()?.rows.find((r) => r.tempC === 4.5) ?? null,
+    WITHIN_MS,
+  );
   expect(row).toMatchObject({ full: 'Bag', kind: 'cold', sensorId: 'left' });
 
   for (const [payload] of BAD) await publish('tongside/reading/bad', payload);
@@ -57,7 +68,9 @@ async function goesThrough(httpUrl: string, publish: (topic: string, payload: st
   });
   expect(rejects.map((r) => r.reason).reverse()).toEqual(BAD.map(([, reason]) => reason));
   await publish('tongside/reading/after', '70');
-  expect(await until('the next reading', () => sensor(httpUrl, 'after'), WITHIN_MS)).toMatchObject({ lastValueC: 70 });
+  expect(await until('the next reading', () => sensor(httpUrl, 'after'), WITHIN_MS)).toMatchObject({
+    lastValueC: 70,
+  });
 }
 
 describe('a reading on its way in', () => {
@@ -65,7 +78,9 @@ describe('a reading on its way in', () => {
     const server = await runServer({ TONGSIDE_DATA_DIR: tempDir() });
     const probe = await connectAsync(server.mqttUrl);
     onTestFinished(() => probe.endAsync());
-    await goesThrough(server.httpUrl, async (topic, payload) => void (await probe.publishAsync(topic, payload, { qos: 1 })));
+    await goesThrough(server.httpUrl, async (topic, payload) => {
+      await probe.publishAsync(topic, payload, { qos: 1 });
+    });
     expect(await server.stop()).toBe(0);
   });
 
@@ -86,12 +101,20 @@ describe('a reading on its way in', () => {
     onTestFinished(() => probe.endAsync());
     const nowMs = Date.now();
     for (const s of [180, 120, 60, 0]) {
-      await probe.publishAsync('tongside/reading/bag', JSON.stringify({ value: 12, time: nowMs - s * 1_000 }), { qos: 1 });
+      await probe.publishAsync(
+        'tongside/reading/bag',
+        JSON.stringify({ value: 12, time: nowMs - s * 1_000 }),
+        { qos: 1 },
+      );
     }
-    await until('the alarm', async () => ((await call<unknown[]>(`${server.httpUrl}/api/alarms`)).body.length > 0 ? true : null));
+    await until('the alarm', async () =>
+      (await call<unknown[]>(`${server.httpUrl}/api/alarms`)).body.length > 0 ? true : null,
+    );
     const lamp = await connectAsync(server.mqttUrl);
     onTestFinished(() => lamp.endAsync());
-    const heard = new Promise<string>((resolve) => lamp.once('message', (_topic, payload) => resolve(payload.toString())));
+    const heard = new Promise<string>((resolve) =>
+      lamp.once('message', (_topic, payload) => resolve(payload.toString())),
+    );
     await lamp.subscribeAsync('tongside/alarm');
     expect(JSON.parse(await heard)).toEqual({ highest: 'unsafe', unacknowledged: 1, count: 1 });
   });

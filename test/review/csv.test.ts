@@ -23,7 +23,9 @@ function readCsv(text: string): string[][] {
 
 describe('CSV', () => {
   it('quotes commas, quotes and line breaks, and ends lines with CRLF (RFC 4180 section 2)', () => {
-    expect(csvLine(['a,b', 'say "hot"', 'two\nlines', 4.5, null])).toBe('"a,b","say ""hot""","two\nlines",4.5,\r\n');
+    expect(csvLine(['a,b', 'say "hot"', 'two\nlines', 4.5, null])).toBe(
+      '"a,b","say ""hot""","two\nlines",4.5,\r\n',
+    );
   });
 
   it('reads back as it was written, whatever the text is', () => {

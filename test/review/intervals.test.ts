@@ -3,14 +3,24 @@ import { describe, expect, it } from 'vitest';
 import type { Reading } from '../../server/contract/reading.ts';
 import { bucketed, gapsIn, usable } from '../../server/review/intervals.ts';
 
-const at = (s: number, tempC = 4, quality: Reading['quality'] = 1): Reading => ({ atMs: s * 1_000, tempC, quality });
+const at = (s: number, tempC = 4, quality: Reading['quality'] = 1): Reading => ({
+  atMs: s * 1_000,
+  tempC,
+  quality,
+});
 
 describe('a trace of the record', () => {
   it('keeps the lowest, the highest and the last reading, in no more points than asked for', () => {
-    const readings = fc.array(fc.double({ min: -30, max: 130, noNaN: true }), { minLength: 1, maxLength: 300 });
+    const readings = fc.array(fc.double({ min: -30, max: 130, noNaN: true }), {
+      minLength: 1,
+      maxLength: 300,
+    });
     fc.assert(
       fc.property(readings, fc.integer({ min: 1, max: 50 }), (temps, points) => {
-        const buckets = bucketed(temps.map((t, i) => at(i, t)), points);
+        const buckets = bucketed(
+          temps.map((t, i) => at(i, t)),
+          points,
+        );
         expect(buckets.length).toBeLessThanOrEqual(points);
         expect(Math.min(...buckets.map((b) => b[1]))).toBe(Math.min(...temps));
         expect(Math.max(...buckets.map((b) => b[2]))).toBe(Math.max(...temps));
@@ -30,7 +40,9 @@ describe('a trace of the record', () => {
   });
 
   it('leaves out failed and missing readings', () => {
-    expect(usable([at(0), at(1, 4, 3), at(2, 4, 4), at(3, 4, 9), at(4, NaN)]).map((r) => r.atMs)).toEqual([0, 1_000]);
+    expect(usable([at(0), at(1, 4, 3), at(2, 4, 4), at(3, 4, 9), at(4, NaN)]).map((r) => r.atMs)).toEqual([
+      0, 1_000,
+    ]);
   });
 
   it('refuses a number of points that cannot be', () => {

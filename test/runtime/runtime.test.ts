@@ -80,7 +80,10 @@ class Evening {
 
   step(step: StepKind): void {
     const id = `s${this.revision}`;
-    this.change((s) => ({ ...s, steps: [...s.steps, { id, batchId: 'chicken-1', step, atMs: this.nowMs, zone: 'hot', placeId: null }] }));
+    this.change((s) => ({
+      ...s,
+      steps: [...s.steps, { id, batchId: 'chicken-1', step, atMs: this.nowMs, zone: 'hot', placeId: null }],
+    }));
   }
   change(how: (state: CookoutState) => CookoutState | null): void {
     this.state = this.state ? how(this.state) : null;
@@ -88,7 +91,11 @@ class Evening {
   }
 
   /** Minutes during which the bag reads `bagC(minute)` every ten seconds, with a tick at each. */
-  pass(minutes: number, bagC: ((min: number) => number) | null, coreC: ((min: number) => number) | null = null): void {
+  pass(
+    minutes: number,
+    bagC: ((min: number) => number) | null,
+    coreC: ((min: number) => number) | null = null,
+  ): void {
     const fromMs = this.nowMs;
     while (this.nowMs < fromMs + minutes * MIN) {
       this.nowMs += 10_000;

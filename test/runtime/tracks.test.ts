@@ -39,7 +39,12 @@ describe('the readings kept beside the store', () => {
       { subjectKind: 'place', subjectId: 'a', sensorId: 'bag', fromMs: 0, toMs: null },
     ];
     const track = [0, 10, 20, 30, 40].map((s) => at(s));
-    const parts = readingsOf({ kind: 'batch', id: 'a' }, { fromMs: NOW + 5_000, toMs: NOW + 35_000 }, seats, () => track);
+    const parts = readingsOf(
+      { kind: 'batch', id: 'a' },
+      { fromMs: NOW + 5_000, toMs: NOW + 35_000 },
+      seats,
+      () => track,
+    );
     expect(parts.map((p) => [p.sensorId, p.readings.map((r) => r.tempC)])).toEqual([
       ['left', [10, 20]],
       ['right', [20, 30]],

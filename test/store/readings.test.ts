@@ -12,7 +12,16 @@ const T0 = 1_760_000_000_000;
 
 function aReading(over: Partial<IncomingReading> = {}): IncomingReading {
   const atMs = over.atMs ?? T0;
-  return { sensorId: 'left', tempC: 4, atMs, receivedMs: atMs, quality: 1, reasons: 0, timeSource: 'device', ...over };
+  return {
+    sensorId: 'left',
+    tempC: 4,
+    atMs,
+    receivedMs: atMs,
+    quality: 1,
+    reasons: 0,
+    timeSource: 'device',
+    ...over,
+  };
 }
 const taken = (...readings: IncomingReading[]): Intake => ({ readings, rejects: [], delivery: null });
 
@@ -33,7 +42,10 @@ describe('the store of readings', () => {
   it('keeps the same sensor and time once, whatever comes again', () => {
     const { store } = open();
     expect(store.commit([taken(aReading())])).toMatchObject({ duplicates: 0 });
-    expect(store.commit([taken(aReading({ tempC: 9 })), taken(aReading())])).toMatchObject({ stored: [], duplicates: 2 });
+    expect(store.commit([taken(aReading({ tempC: 9 })), taken(aReading())])).toMatchObject({
+      stored: [],
+      duplicates: 2,
+    });
     expect(store.window('left', T0, T0)).toEqual([{ atMs: T0, tempC: 4, quality: 1 }]);
   });
 
@@ -66,8 +78,19 @@ describe('the store of readings', () => {
   it('stores all of a group or nothing of it', () => {
     const { db, store } = open();
     db.exec("CREATE TRIGGER stop BEFORE INSERT ON reject BEGIN SELECT raise(ABORT, 'no'); END");
-    const reject = { topic: 't', receivedMs: T0, reason: 'empty', detail: '', payload: new Uint8Array() } as const;
-    expect(() => store.commit([taken(aReading({ sensorId: 'new' })), { readings: [], rejects: [reject], delivery: null }])).toThrow();
+    const reject = {
+      topic: 't',
+      receivedMs: T0,
+      reason: 'empty',
+      detail: '',
+      payload: new Uint8Array(),
+    } as const;
+    expect(() =>
+      store.commit([
+        taken(aReading({ sensorId: 'new' })),
+        { readings: [], rejects: [reject], delivery: null },
+      ]),
+    ).toThrow();
     expect(store.sensors()).toEqual([]);
     db.exec('DROP TRIGGER stop');
     expect(store.commit([taken(aReading({ sensorId: 'new' }))]).stored).toHaveLength(1);
@@ -97,7 +120,11 @@ describe('the store of readings', () => {
   it('needs at most 24 bytes a reading, a quarter of what text columns take', () => {
     const { db, dir, store } = open();
     const count = 100_000;
-    const intake = taken(...Array.from({ length: count }, (_, i) => aReading({ tempC: (i % 900) / 10, atMs: T0 + i * 1_000, receivedMs: T0 + i * 1_000 + 80 })));
+    const intake = taken(
+      ...Array.from({ length: count }, (_, i) =>
+        aReading({ tempC: (i % 900) / 10, atMs: T0 + i * 1_000, receivedMs: T0 + i * 1_000 + 80 }),
+      ),
+    );
     store.commit([intake]);
     db.pragma('wal_checkpoint(TRUNCATE)');
     expect(statSync(join(dir, 'tongside.db')).size / count).toBeLessThanOrEqual(24);

@@ -1,9 +1,8 @@
 import { execFileSync, spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
 import { writeFileSync } from 'node:fs';
-import { createServer } from 'node:net';
+import { connect, createServer } from 'node:net';
 import { join } from 'node:path';
-import { connect } from 'node:net';
 import { onTestFinished } from 'vitest';
 import { tempDir } from './temp-dir.ts';
 import { until } from './until.ts';
@@ -11,7 +10,9 @@ import { until } from './until.ts';
 export const hasMosquitto = isInstalled();
 if (!hasMosquitto) {
   if (process.env['CI']) throw new Error('mosquitto is not installed, and CI always has it');
-  process.stderr.write('\n*** mosquitto is NOT installed: the tests with an external broker do NOT run ***\n\n');
+  process.stderr.write(
+    '\n*** mosquitto is NOT installed: the tests with an external broker do NOT run ***\n\n',
+  );
 }
 
 function isInstalled(): boolean {
@@ -35,7 +36,10 @@ async function freePort(): Promise<number> {
 function accepts(port: number): Promise<true | null> {
   return new Promise((resolve) => {
     const socket = connect(port, '127.0.0.1');
-    socket.once('connect', () => (socket.destroy(), resolve(true)));
+    socket.once('connect', () => {
+      socket.destroy();
+      resolve(true);
+    });
     socket.once('error', () => resolve(null));
   });
 }
@@ -44,7 +48,12 @@ function accepts(port: number): Promise<true | null> {
 export async function runMosquitto(): Promise<{ url: string; port: number; child: ChildProcess }> {
   const port = await freePort();
   const config = join(tempDir(), 'mosquitto.conf');
-  const lines = [`listener ${port} 127.0.0.1`, 'allow_anonymous true', 'max_queued_messages 0', 'max_inflight_messages 1000'];
+  const lines = [
+    `listener ${port} 127.0.0.1`,
+    'allow_anonymous true',
+    'max_queued_messages 0',
+    'max_inflight_messages 1000',
+  ];
   writeFileSync(config, lines.join('\n'));
   const child = spawn('mosquitto', ['-c', config], { stdio: 'ignore' });
   onTestFinished(() => void child.kill('SIGKILL'));

@@ -7,7 +7,12 @@ import { onTestFinished } from 'vitest';
 import * as z from 'zod/mini';
 
 const MAIN = join(import.meta.dirname, '..', '..', 'dist', 'server', 'main.js');
-const ReadySchema = z.strictObject({ ready: z.literal(true), httpUrl: z.string(), mqttUrl: z.string(), dataDir: z.string() });
+const ReadySchema = z.strictObject({
+  ready: z.literal(true),
+  httpUrl: z.string(),
+  mqttUrl: z.string(),
+  dataDir: z.string(),
+});
 
 export type ServerProcess = z.infer<typeof ReadySchema> & {
   child: ChildProcess;
@@ -16,11 +21,19 @@ export type ServerProcess = z.infer<typeof ReadySchema> & {
   stop(): Promise<number | null>;
 };
 export type Env = Record<string, string>;
-const QUIET: Env = { TONGSIDE_HTTP_PORT: '0', TONGSIDE_MQTT_PORT: '0', TONGSIDE_LOG_LEVEL: 'error', TONGSIDE_TIME_ZONE: 'UTC' };
+const QUIET: Env = {
+  TONGSIDE_HTTP_PORT: '0',
+  TONGSIDE_MQTT_PORT: '0',
+  TONGSIDE_LOG_LEVEL: 'error',
+  TONGSIDE_TIME_ZONE: 'UTC',
+};
 
 function spawnServer(env: Env): ChildProcess {
   if (!existsSync(MAIN)) throw new Error('build first: npm run build');
-  const child = spawn(process.execPath, [MAIN], { env: { PATH: process.env['PATH'], ...QUIET, ...env }, stdio: ['ignore', 'pipe', 'pipe'] });
+  const child = spawn(process.execPath, [MAIN], {
+    env: { PATH: process.env['PATH'], ...QUIET, ...env },
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
   onTestFinished(() => void child.kill('SIGKILL'));
   return child;
 }
@@ -33,7 +46,9 @@ export async function runServer(env: Env): Promise<ServerProcess> {
   const lines = createInterface(child.stdout);
   const line = await Promise.race([
     once(lines, 'line').then(([text]: unknown[]) => String(text)),
-    once(child, 'exit').then(([code]: unknown[]) => Promise.reject(new Error(`the server ended with ${String(code)}`))),
+    once(child, 'exit').then(([code]: unknown[]) =>
+      Promise.reject(new Error(`the server ended with ${String(code)}`)),
+    ),
   ]);
   const ready = ReadySchema.parse(JSON.parse(line));
   const end = async (signal: 'SIGKILL' | 'SIGTERM'): Promise<number | null> => {
@@ -43,7 +58,14 @@ export async function runServer(env: Env): Promise<ServerProcess> {
     await gone;
     return child.exitCode;
   };
-  return { ...ready, child, kill: async () => void (await end('SIGKILL')), stop: () => end('SIGTERM') };
+  return {
+    ...ready,
+    child,
+    kill: async () => {
+      await end('SIGKILL');
+    },
+    stop: () => end('SIGTERM'),
+  };
 }
 
 /** A start that is meant to be refused: its exit code and what it said. */

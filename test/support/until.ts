@@ -1,5 +1,9 @@
 /** Asks again until the answer is not null, or fails with what was waited for. */
-export async function until<T>(what: string, ask: () => Promise<T | null> | T | null, timeoutMs = 10_000): Promise<T> {
+export async function until<T>(
+  what: string,
+  ask: () => Promise<T | null> | T | null,
+  timeoutMs = 10_000,
+): Promise<T> {
   const endMs = performance.now() + timeoutMs;
   for (;;) {
     const answer = await ask();

@@ -29,7 +29,9 @@ export function accessRoutes({ access }: ApiDeps): Router {
     const { passphrase } = parseBody(LoginSchema, req.body);
     const session = access.login(passphrase, Date.now());
     if (session === null) {
-      throw new HttpProblem(403, 'That is not the passphrase', [{ field: 'passphrase', message: 'not the right one' }]);
+      throw new HttpProblem(403, 'That is not the passphrase', [
+        { field: 'passphrase', message: 'not the right one' },
+      ]);
     }
     setCookie(res, session, SESSION_MS);
     res.json(access.view(req, Date.now()));

@@ -23,7 +23,9 @@ function seatOf(sensorId: string, state: CookoutState | null): SensorView['assig
   if (!state) return null;
   const place = state.places.find((p) => p.sensorIds.includes(sensorId));
   if (place) return { kind: 'place', id: place.id, name: place.name };
-  const done = new Set(state.steps.filter((s) => s.step === 'served' || s.step === 'discarded').map((s) => s.batchId));
+  const done = new Set(
+    state.steps.filter((s) => s.step === 'served' || s.step === 'discarded').map((s) => s.batchId),
+  );
   const batches = state.batches.filter((b) => b.sensorId === sensorId);
   const batch = batches.find((b) => !done.has(b.id)) ?? batches.at(-1);
   const dish = state.dishes.find((d) => d.id === batch?.dishId);
@@ -74,13 +76,15 @@ export function readingRoutes(deps: ApiDeps): Router {
   });
 
   router.get('/rejects', (_req, res) => {
-    const views: RejectView[] = readings.rejects(REJECTS_SHOWN).map(({ topic, receivedMs, reason, detail, payload }) => ({
-      topic,
-      receivedMs,
-      reason,
-      detail,
-      payloadText: new TextDecoder().decode(payload),
-    }));
+    const views: RejectView[] = readings
+      .rejects(REJECTS_SHOWN)
+      .map(({ topic, receivedMs, reason, detail, payload }) => ({
+        topic,
+        receivedMs,
+        reason,
+        detail,
+        payloadText: new TextDecoder().decode(payload),
+      }));
     res.json(views);
   });
 

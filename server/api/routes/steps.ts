@@ -1,5 +1,12 @@
 import { Router } from 'express';
-import { SpotCheckInputSchema, StepInputSchema, statusAfter, statusOf, type SpotCheck, type Step } from '../../contract/steps.ts';
+import {
+  SpotCheckInputSchema,
+  StepInputSchema,
+  statusAfter,
+  statusOf,
+  type SpotCheck,
+  type Step,
+} from '../../contract/steps.ts';
 import type { StepInput } from '../../contract/steps.ts';
 import type { Batch, Place } from '../../contract/cookout.ts';
 import type { CookoutState } from '../../ports.ts';
@@ -57,9 +64,15 @@ export function stepRoutes(deps: ApiDeps): Router {
       ]);
     }
     const lastMs = before.at(-1)?.atMs ?? -Infinity;
-    if (atMs < lastMs) throw new HttpProblem(409, 'A later step is already recorded', [{ field: 'atMs', message: `must not be before ${lastMs}` }]);
+    if (atMs < lastMs)
+      throw new HttpProblem(409, 'A later step is already recorded', [
+        { field: 'atMs', message: `must not be before ${lastMs}` },
+      ]);
     const named = destinationOf(input, state);
-    const where = input.step === 'on' && named.placeId === null && named.zone === null ? plannedZone(batch, state) : named;
+    const where =
+      input.step === 'on' && named.placeId === null && named.zone === null
+        ? plannedZone(batch, state)
+        : named;
     const step: Step = { id: deps.newId(), batchId: batch.id, step: input.step, atMs, ...where };
     cookouts.addStep(step, nowMs);
     deps.live.refresh();
@@ -72,7 +85,8 @@ export function stepRoutes(deps: ApiDeps): Router {
     const nowMs = clock.nowMs();
     const isLast = cookouts.steps(found.step.batchId).at(-1)?.id === found.step.id;
     if (!isLast) throw new HttpProblem(409, 'Another step came after it');
-    if (nowMs - found.recordedMs > UNDO_MS * clock.speed) throw new HttpProblem(409, 'Too late to take it back');
+    if (nowMs - found.recordedMs > UNDO_MS * clock.speed)
+      throw new HttpProblem(409, 'Too late to take it back');
     cookouts.withdrawStep(found.step.id, nowMs);
     deps.live.refresh();
     res.status(204).end();
@@ -84,7 +98,13 @@ export function stepRoutes(deps: ApiDeps): Router {
     const nowMs = clock.nowMs();
     const atMs = input.atMs ?? nowMs;
     checkTime(atMs, nowMs);
-    const check: SpotCheck = { id: deps.newId(), batchId: batch.id, tempC: input.tempC, atMs, where: input.where ?? '' };
+    const check: SpotCheck = {
+      id: deps.newId(),
+      batchId: batch.id,
+      tempC: input.tempC,
+      atMs,
+      where: input.where ?? '',
+    };
     cookouts.addSpotCheck(check, nowMs);
     deps.live.refresh();
     res.status(201).json(check);

@@ -16,8 +16,8 @@ describe('Bessel functions', () => {
   it('agree with an independent library over every argument that an eigenvalue can have', () => {
     for (let x = 0; x <= 60; x += 0.0937) {
       const { j0, j1 } = besselJ01(x);
-      expect(Math.abs(j0 - besselj0(x))).toBeLessThan(2e-14);
-      expect(Math.abs(j1 - besselj1(x))).toBeLessThan(2e-14);
+      expect(Math.abs(j0 - besselj0(x))).toBeLessThan(1e-14);
+      expect(Math.abs(j1 - besselj1(x))).toBeLessThan(1e-14);
     }
   });
 
@@ -127,15 +127,23 @@ describe('temperature of the centre', () => {
     ['slab', 1, 0.2, 0.95064],
     ['slab', 1, 0.5, 0.77253],
     ['slab', 1, 1, 0.53386],
-    ['slab', 5, 0.4, 0.62121],
     ['cylinder', 10, 0.1, 0.90008],
     ['cylinder', 10, 0.5, 0.1458],
-    ['cylinder', 5, 0.4, 0.30821],
     ['sphere', 10, 0.1, 0.79576],
     ['sphere', 10, 0.2, 0.38266],
-    ['sphere', 5, 0.4, 0.12709],
   ] as const)('%s, Bi %d, Fo %d has %d of the way to go', (shape, biot, fourier, theta) => {
     expect(Math.abs(centreTheta(shape, biot, fourier) - theta)).toBeLessThan(2e-5);
+  });
+
+  // Finite-volume run of another code: k 0.45, rho 1050, cp 3500, L 12.5 mm, steps of 0.25 s. The first step at or after
+  // Fo 0.4 ends at 510.5 s, which is Fo 0.400065.
+  it.each([
+    ['slab', 0.62121],
+    ['cylinder', 0.30821],
+    ['sphere', 0.12709],
+  ] as const)('%s at Bi 5 agrees with a finite-volume run', (shape, theta) => {
+    const fourier = ((0.45 / (1050 * 3500)) * 510.5) / 0.0125 ** 2;
+    expect(Math.abs(centreTheta(shape, 5, fourier) - theta)).toBeLessThan(5e-5);
   });
 
   it('is overstated by the first term alone, by 1.53 % at Fo 0.2', () => {

@@ -116,21 +116,34 @@ function drawServing(context: Context): void {
   const gate = ahead(model.gateX);
   const serve = ahead(model.serveX);
   const isRest = model.restMin >= LEAST_REST_MIN;
-  if (gate !== null && isRest) hatch(context, { from: gate, to: serve ?? right, top: bottom - slot, bottom });
+  if (gate !== null && isRest)
+    drawRest(context, { from: gate, to: serve ?? right, top: bottom - slot, bottom });
   if (serve !== null) drawPole(context, { x: serve, from, bottom });
   if (gate === null || !(isRest || model.coals.some(({ isLate }) => isLate))) return;
   c.strokeStyle = inks.ink;
   c.lineWidth = isPhone ? 3 : 5;
   line(context, [gate, from - (isPhone ? 22 : 44)], [gate, bottom]);
-  if (isRest && serve !== null && serve - gate > (isPhone ? 34 : 84)) {
-    const text = isPhone ? 'rest' : `rest ${model.restMin}`;
-    halo(context, { text, x: (gate + serve) / 2, y: bottom - slot / 2, align: 'center' });
-  }
-  const isLeft = gate - px(0) > (isPhone ? 50 : 150);
+  drawGateText(context, { x: gate, slot, bottom });
+}
+
+function drawRest(context: Context, box: Box): void {
+  const { isPhone, model } = context.drawing;
+  hatch(context, box);
+  if (box.to - box.from < (isPhone ? 34 : 84)) return;
+  const text = isPhone ? 'rest' : `rest ${model.restMin}`;
+  halo(context, { text, x: (box.from + box.to) / 2, y: (box.top + box.bottom) / 2, align: 'center' });
+}
+
+type GateText = { x: number; slot: number; bottom: number };
+
+/** Left of the gate, or over the rest slot where the post is too near. */
+function drawGateText(context: Context, { x, slot, bottom }: GateText): void {
+  const { isPhone, gateText } = context.drawing;
+  const isLeft = x - context.px(0) > (isPhone ? 50 : 150);
   const y = isLeft ? bottom - slot / 2 : bottom - slot - (isPhone ? 56 : 84);
   halo(context, {
-    text: drawing.gateText,
-    x: gate + (isLeft ? -10 : 8),
+    text: gateText,
+    x: x + (isLeft ? -10 : 8),
     y,
     align: isLeft ? 'right' : 'left',
     isStrong: true,

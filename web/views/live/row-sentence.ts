@@ -30,22 +30,22 @@ function statePart(row: Row, view: RowView): string[] {
   if (view.frame === 'lost') return ["can't tell", spoken(view.say)];
   switch (row.state) {
     case 'waiting':
-      return [`goes on ${view.before} ${spokenNumber(view)}`.trim()];
+      return [goesOn(view)];
     case 'by-clock':
       return [`take off in ${spokenNumber(view)}`];
     case 'forecast':
     case 'unsure':
-      return [readyIn(view), row.onTimeOf10 === null ? '' : onTimeText(row.onTimeOf10)];
+      return [readyIn(view), onTimePart(row)];
     case 'holding':
     case 'watch':
     case 'returned':
-      return [...holdPart(row, view), row.state === 'returned' ? 'back within its limit, not seen yet' : ''];
+      return [...holdPart(row, view), returnedPart(row)];
     case 'ready':
-      return [`${VERB_WORDS[row.known[0]?.verb ?? 'off'].toLowerCase()} now`];
+      return [`${dueVerb(row)} now`];
     case 'overdue':
-      return [`${spokenNumber(view).replace('+', '')}`, spoken(view.say)];
+      return [spokenNumber(view).replace('+', ''), spoken(view.say)];
     case 'resting':
-      return [view.unit === '' ? 'resting' : `resting, serve in ${spoken(view.unit)}`];
+      return [restingPart(view)];
     case 'unsafe':
     case 'acknowledged':
     case 'shelved':
@@ -58,6 +58,26 @@ function statePart(row: Row, view: RowView): string[] {
     case 'probe-out':
       return [spoken(view.say)];
   }
+}
+
+function goesOn(view: RowView): string {
+  return view.number === '–' ? 'no time set' : `goes on ${view.before} ${spokenNumber(view)}`;
+}
+
+function onTimePart({ onTimeOf10 }: Row): string {
+  return onTimeOf10 === null ? '' : onTimeText(onTimeOf10);
+}
+
+function returnedPart({ state }: Row): string {
+  return state === 'returned' ? 'back within its limit, not seen yet' : '';
+}
+
+function restingPart({ unit }: RowView): string {
+  return unit === '' ? 'resting' : `resting, serve in ${spoken(unit)}`;
+}
+
+function dueVerb({ known }: Row): string {
+  return VERB_WORDS[known[0]?.verb ?? 'off'].toLowerCase();
 }
 
 function readyIn(view: RowView): string {

@@ -40,7 +40,11 @@ const LONG_MIN = 100;
 /** What a row shows. Pure; every state of the board has its words here. */
 export function rowView(row: Row, context: RowContext): RowView {
   const plain = { ...BLANK, temp: tempText(row), ...forecastNumber(row, context) };
-  if (context.isLinkLost && row.state !== 'off') return lost(row, context, plain);
+  const isLost = context.isLinkLost && row.state !== 'off';
+  return isLost ? lost(row, context, plain) : viewByState(row, context, plain);
+}
+
+function viewByState(row: Row, context: RowContext, plain: RowView): RowView {
   switch (row.state) {
     case 'waiting':
       return { ...plain, ...waiting(row, context) };
