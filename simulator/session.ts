@@ -3,11 +3,12 @@ import type { Cookout } from '../server/contract/cookout.ts';
 import type { SimClock } from './clock.ts';
 import { createClock } from './clock.ts';
 import { Host } from './host.ts';
+import type { Mapping } from './mapping.ts';
 import { mappingOf } from './mapping.ts';
 import { Publisher } from './publisher.ts';
 import { ScreenEvening, storedUntil } from './screen-evening.ts';
 import type { Sample } from './sensors.ts';
-import { completeCookout, findCookout, makeCookout, recordHistory, zeroOf } from './set-up.ts';
+import { Unanswered, completeCookout, findCookout, makeCookout, recordHistory, zeroOf } from './set-up.ts';
 import type { Settings } from './settings.ts';
 import { Timeline } from './timeline.ts';
 import { createSetting } from './world.ts';
@@ -99,53 +100,64 @@ async function withoutScreen(session: Session): Promise<void> {
 async function withScreen(session: Session, host: Host): Promise<void> {
   const { settings, clock, stop, tell } = session;
   const { scenario } = settings;
-  const known = await awaitServer(session, host);
-  if (known === 'stopped') return;
+  const found = await untilAnswered(session, () => findCookout(host, scenario, clock.nowMs()));
+  if (found === null) return;
+  const known = found.answer;
   const zeroMs = known === null ? newZeroMs(session) : zeroOf(scenario, known);
   const liveFromMs = known === null ? clock.nowMs() : Math.min(known.createdMs, clock.nowMs());
   const timeline = new Timeline(createSetting(scenario, settings.seed, zeroMs));
-  if (known !== null) for (const [sensor, atMs] of await storedUntil(host)) timeline.skipUntil(sensor, atMs);
+  if (known !== null) {
+    for (const [sensor, atMs] of await storedUntil(host)) timeline.skipUntil(sensor, atMs);
+  }
   const history = timeline.advance(liveFromMs, 'nominal');
   tell(`${String(history.length)} readings of the hours before`);
   await publishAll(session, history);
   while (session.publisher.unacknowledged > 0 && !stop.aborted) await pause(LOOP_MS, stop);
-  if (stop.aborted) return;
 
-  const cookout = known ?? (await makeCookout(host, scenario, zeroMs));
-  const detail = await completeCookout(host, scenario, cookout.id);
-  const mapping = mappingOf(scenario, detail);
-  const recorded = await recordHistory(host, mapping, detail, timeline.acts);
-  tell(
-    `${scenario.cookoutName}: ${known === null ? 'set up' : 'taken up again'}, ${String(recorded)} steps recorded`,
-  );
-  const evening = new ScreenEvening({
-    host,
-    scenario,
-    cookoutId: cookout.id,
-    mapping,
-    speed: settings.speed,
-    tell,
-  });
+  const prepared = await untilAnswered(session, () => prepare(session, host, timeline, zeroMs));
+  if (prepared === null) return;
+  const { cookout, mapping } = prepared.answer;
+  tell(`${scenario.cookoutName}: ${known === null ? 'set up' : 'taken up again'}`);
+  const { speed } = settings;
+  const evening = new ScreenEvening({ host, scenario, cookoutId: cookout.id, mapping, speed, tell });
   if (known !== null) await evening.recall();
   const acts = await evening.acts();
   if (acts !== null) timeline.follow(acts);
   await live(session, timeline, zeroMs, evening);
 }
 
-/** Waits for a server that is starting, and finds the evening that is to be taken up again. */
-async function awaitServer(
-  { settings, clock, stop }: Session,
-  host: Host,
-): Promise<Cookout | null | 'stopped'> {
+type Prepared = { cookout: Cookout; mapping: Mapping };
+
+/** Sets up the cookout and its history, or what is still missing of them. */
+async function prepare(session: Session, host: Host, timeline: Timeline, zeroMs: number): Promise<Prepared> {
+  const { settings, clock } = session;
+  const { scenario } = settings;
+  const known = await findCookout(host, scenario, clock.nowMs());
+  const cookout = known ?? (await makeCookout(host, scenario, zeroMs));
+  const detail = await completeCookout(host, scenario, cookout.id);
+  const mapping = mappingOf(scenario, detail);
+  await recordHistory(host, mapping, detail, timeline.acts);
+  return { cookout, mapping };
+}
+
+/** Asks again while the server is starting, or starting anew. Null when told to stop. */
+async function untilAnswered<Value>(
+  { settings, stop }: Session,
+  ask: () => Promise<Value>,
+): Promise<{ answer: Value } | null> {
   const untilMs = performance.now() + SERVER_WITHIN_MS;
-  for (;;) {
-    const answer = await findCookout(host, settings.scenario, clock.nowMs());
-    if (answer.ok) return answer.value;
-    if (stop.aborted) return 'stopped';
-    if (performance.now() > untilMs)
-      throw new Error(`no answer at ${String(settings.httpUrl)}: ${answer.why}`);
+  while (!stop.aborted) {
+    try {
+      return { answer: await ask() };
+    } catch (error) {
+      if (!(error instanceof Unanswered)) throw error;
+      if (performance.now() > untilMs) {
+        throw new Error(`no answer at ${String(settings.httpUrl)}: ${error.message}`, { cause: error });
+      }
+    }
     await pause(SERVER_RETRY_MS, stop);
   }
+  return null;
 }
 
 /**

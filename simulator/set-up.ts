@@ -13,26 +13,25 @@ import { dishOf } from './scenario.ts';
 const RULE_SET = 'uk';
 const MINUTE_MS = 60_000;
 
+/** The server is away or in trouble: the same may work a little later. */
+export class Unanswered extends Error {}
+
 function must<Value>(answer: Answer<Value>): Value {
   if (answer.ok) return answer.value;
+  if (answer.status === 0 || answer.status >= 500) throw new Unanswered(answer.why);
   throw new Error(`the server answered ${String(answer.status)}: ${answer.why}`);
 }
 
 /** The newest demo of this name that is not closed and not over, or null. */
-export async function findCookout(
-  host: Host,
-  scenario: Scenario,
-  nowMs: number,
-): Promise<Answer<Cookout | null>> {
-  const answer = await host.get('/api/cookouts', listOf(CookoutSchema));
-  if (!answer.ok) return answer;
-  const current = answer.value.find(({ endedMs }) => endedMs === null);
+export async function findCookout(host: Host, scenario: Scenario, nowMs: number): Promise<Cookout | null> {
+  const cookouts = must(await host.get('/api/cookouts', listOf(CookoutSchema)));
+  const current = cookouts.find(({ endedMs }) => endedMs === null);
   const isOurs =
     current !== undefined &&
     current.isDemo &&
     current.name === scenario.cookoutName &&
     nowMs < zeroOf(scenario, current) + scenario.endMin * MINUTE_MS;
-  return { ok: true, value: isOurs ? current : null };
+  return isOurs ? current : null;
 }
 
 /** Minute zero of the scenario in a cookout that was set up before; NaN when it has no serving. */
@@ -117,9 +116,8 @@ export async function recordHistory(
   mapping: Mapping,
   detail: CookoutDetail,
   acts: readonly Act[],
-): Promise<number> {
-  if (detail.steps.some(({ atMs }) => atMs > detail.cookout.createdMs)) return 0;
-  let recorded = 0;
+): Promise<void> {
+  if (detail.steps.some(({ atMs }) => atMs > detail.cookout.createdMs)) return;
   for (const act of acts) {
     if (act.kind !== 'step') continue;
     const batchId = mapping.batchIds.get(act.batch);
@@ -137,7 +135,5 @@ export async function recordHistory(
         ...(placeId === undefined ? {} : { placeId }),
       }),
     );
-    recorded += 1;
   }
-  return recorded;
 }

@@ -34,6 +34,27 @@ function extremeWithin(samples: readonly Sample[], end: number, spanS: number): 
   return { high, low };
 }
 
+type Limits = { fallC: number; riseC: number };
+
+/** What food cannot do, seen at one sample; null when there is nothing. */
+function oddityAt(samples: readonly Sample[], index: number, limits: Limits): Disturbance | null {
+  const here = samples[index];
+  const minute = extremeWithin(samples, index, FALL_WITHIN_S);
+  const rise = extremeWithin(samples, index, RISE_WITHIN_S);
+  if (!here || !minute || !rise) return null;
+  const byC = minute.high.tempC - here.tempC;
+  if (byC > limits.fallC) {
+    const { atS: fromS, tempC: levelBeforeC } = minute.high;
+    return { fromS, toS: here.atS, levelBeforeC, fall: { byC, inMs: (here.atS - fromS) * 1000 } };
+  }
+  if (here.tempC - rise.low.tempC <= limits.riseC) return null;
+  return { fromS: rise.low.atS, toS: here.atS, levelBeforeC: rise.low.tempC, fall: null };
+}
+
+function deeper(a: Fall | null, b: Fall | null): Fall | null {
+  return (a?.byC ?? 0) > (b?.byC ?? 0) ? a : b;
+}
+
 /**
  * Looks for the newest fall of more than 3 degC within a minute, or rise faster than conduction allows.
  *
@@ -46,33 +67,17 @@ export function newestDisturbance(
   noiseC: number,
   kappaPerS: number,
 ): Disturbance | null {
-  const first = samples[0];
-  if (!first) return null;
-  const fromS = Math.max(first.atS, 0) + SETTLING_S;
-  const fallC = Math.max(FALL_C, 6 * noiseC);
-  const riseC = Math.max(RISE_MIN_C, 8 * noiseC, RISE_WITHIN_S * RISE_C_PER_FOURIER * kappaPerS);
-  let newest = null as Disturbance | null;
-  for (let i = 0; i < samples.length; i += 1) {
-    const here = samples[i];
-    if (!here || here.atS < fromS) continue;
-    const minute = extremeWithin(samples, i, FALL_WITHIN_S);
-    const rise = extremeWithin(samples, i, RISE_WITHIN_S);
-    const byC = minute ? minute.high.tempC - here.tempC : 0;
-    const isFall = minute !== null && byC > fallC;
-    const isRise = rise !== null && here.tempC - rise.low.tempC > riseC;
-    if (!isFall && !isRise) continue;
-    const from: Sample = isFall ? minute.high : (rise?.low ?? here);
-    const isSame: boolean = newest !== null && from.atS <= newest.toS + SETTLING_S;
-    const levelBeforeC: number = isSame && newest ? newest.levelBeforeC : from.tempC;
-    const fall: Fall | null = isFall ? { byC, inMs: (here.atS - from.atS) * 1000 } : null;
-    const deepest: Fall | null =
-      isSame && newest?.fall && newest.fall.byC > (fall?.byC ?? 0) ? newest.fall : fall;
-    newest = {
-      fromS: isSame && newest ? newest.fromS : from.atS,
-      toS: here.atS,
-      levelBeforeC,
-      fall: deepest,
-    };
+  const fromS = Math.max(samples[0]?.atS ?? 0, 0) + SETTLING_S;
+  const limits = {
+    fallC: Math.max(FALL_C, 6 * noiseC),
+    riseC: Math.max(RISE_MIN_C, 8 * noiseC, RISE_WITHIN_S * RISE_C_PER_FOURIER * kappaPerS),
+  };
+  let newest: Disturbance | null = null;
+  for (let i = samples.findIndex(({ atS }) => atS >= fromS); i >= 0 && i < samples.length; i += 1) {
+    const odd = oddityAt(samples, i, limits);
+    if (!odd) continue;
+    const isSame: boolean = newest !== null && odd.fromS <= newest.toS + SETTLING_S;
+    newest = newest && isSame ? { ...newest, toS: odd.toS, fall: deeper(newest.fall, odd.fall) } : odd;
   }
   return newest;
 }

@@ -10,23 +10,30 @@ export function normalQuantile(p: number): number {
   return p < 0.5 ? -tail : tail;
 }
 
-/** The root of x^(d+1) = x + 1: its powers fill d dimensions evenly, as the golden ratio fills one. */
-function evenRatio(dimensions: number): number {
-  let x = 1.5;
-  for (let step = 0; step < 40; step += 1) x = (1 + x) ** (1 / (dimensions + 1));
-  return x;
+/** Steps that never fall into step with one another: fractions of the square roots of primes. */
+const STEPS = [2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47].map((prime) => Math.sqrt(prime) % 1);
+
+/** One axis: the same `count` evenly spaced normal values on every axis, in an order of its own. */
+function axisValues(count: number, step: number): number[] {
+  const places = Array.from({ length: count }, (_, draw) => ({ draw, place: ((draw + 1) * step) % 1 }));
+  const values = Array.from({ length: count }, () => 0);
+  places
+    .sort((a, b) => a.place - b.place)
+    .forEach(({ draw }, rank) => {
+      values[draw] = normalQuantile((rank + 0.5) / count);
+    });
+  return values;
 }
 
 /**
  * Evenly spread standard normal vectors, the same on every call: a forecast must not jump by chance.
- * Kronecker sequence on powers of the generalised golden ratio (common practice, no source).
+ * A Latin hypercube in the order of Richtmyer's sequence (Richtmyer 1951; McKay 1979; both from memory).
+ * @param dimensions 1 to 15
  */
 export function normalPoints(count: number, dimensions: number): number[][] {
-  const ratio = evenRatio(dimensions);
-  return Array.from({ length: count }, (_, draw) =>
-    Array.from({ length: dimensions }, (_unused, axis) => {
-      const place = (0.5 + (draw + 1) / ratio ** (axis + 1)) % 1;
-      return normalQuantile(Math.min(Math.max(place, 0.5 / count), 1 - 0.5 / count));
-    }),
-  );
+  if (!(dimensions >= 1 && dimensions <= STEPS.length)) {
+    throw new RangeError(`dimensions: expected 1 to ${STEPS.length}, got ${dimensions}`);
+  }
+  const axes = STEPS.slice(0, dimensions).map((step) => axisValues(count, step));
+  return Array.from({ length: count }, (_, draw) => axes.map((values) => values[draw] ?? 0));
 }

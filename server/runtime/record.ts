@@ -36,9 +36,11 @@ function sceneOf(state: CookoutState, span: Span, store: ReadingStore): Scene {
 
 function batchSources(scene: Scene): Source[] {
   return judgeBatches(scene).flatMap((judged) => {
-    const { batch, dish, readings } = judged.scene;
-    const span = coreSpan(judged.scene, scene.batches, scene.nowMs);
-    if (!span || batch.sensorId === null) return [];
+    const { batch, dish, story, readings } = judged.scene;
+    const core = coreSpan(judged.scene, scene.batches, scene.nowMs);
+    if (!core || batch.sensorId === null) return [];
+    // before it went on nothing was to be watched, so no reading there is no gap
+    const span = { ...core, fromMs: story.firstOnMs ?? story.reheatingMs ?? core.fromMs };
     return [
       {
         subject: { kind: 'batch', id: batch.id } as const,

@@ -50,7 +50,10 @@ export const exponentialFit: Baseline = (readings, targetC) => {
     }, 0);
     if (!(misfit < best.misfit)) continue;
     const reaches = targetC < ambientC && line.slope < 0;
-    best = { misfit, atMs: reaches ? last.atMs + (Math.log(ambientC - targetC) - line.atEnd) / line.slope : null };
+    best = {
+      misfit,
+      atMs: reaches ? last.atMs + (Math.log(ambientC - targetC) - line.atEnd) / line.slope : null,
+    };
   }
   return best.atMs;
 };

@@ -28,12 +28,15 @@ const ANSWERED = 0.95;
 
 function shortfalls(corpus: Corpus, ceilings: readonly Ceiling[]): string[] {
   return ceilings.flatMap((ceiling) => {
-    const row = corpus.figures.find(({ method, progress }) => method === 'curve' && progress === ceiling.progress);
+    const row = corpus.figures.find(
+      ({ method, progress }) => method === 'curve' && progress === ceiling.progress,
+    );
     if (!row) return [`${corpus.name}: nothing measured at ${ceiling.progress}`];
     const names = ['medianError', 'p90Error', 'meanCrps'] as const;
     const over = names.filter((name) => !(row[name] <= ceiling[name]));
     const words = over.map(
-      (name) => `${corpus.name} at ${ceiling.progress}: ${name} ${row[name].toFixed(4)} above ${ceiling[name]}`,
+      (name) =>
+        `${corpus.name} at ${ceiling.progress}: ${name} ${row[name].toFixed(4)} above ${ceiling[name]}`,
     );
     if (ceiling.progress >= 0.4 && !(row.answered >= ANSWERED * row.asked)) {
       words.push(`${corpus.name} at ${ceiling.progress}: answered ${row.answered} of ${row.asked}`);
@@ -60,7 +63,9 @@ function badCoverage(corpus: Corpus): string[] {
     const { least, most } = method === 'clock' ? CLOCK.inside : INSIDE;
     return coverage >= least && coverage <= most
       ? []
-      : [`${corpus.name} at ${progress}: ${method} holds ${coverage.toFixed(3)}, expected ${least} to ${most}`];
+      : [
+          `${corpus.name} at ${progress}: ${method} holds ${coverage.toFixed(3)}, expected ${least} to ${most}`,
+        ];
   });
 }
 

@@ -74,7 +74,8 @@ export function closedFormCooks(): Cook[] {
         tempC: Math.round(10 * (tempC + rng.normal(0, 0.1))) / 10,
         quality: 1,
       }));
-    const zone = c.ambientC >= 250 ? ('hot' as const) : c.ambientC >= 200 ? ('medium' as const) : ('indirect' as const);
+    const zone =
+      c.ambientC >= 250 ? ('hot' as const) : c.ambientC >= 200 ? ('medium' as const) : ('indirect' as const);
     return {
       name: c.name,
       food: c.food,

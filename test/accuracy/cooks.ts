@@ -34,15 +34,71 @@ type Kind = {
 };
 
 const KINDS: readonly Kind[] = [
-  { food: 'chicken', shape: 'slab', mm: [18, 38], targets: [74, 75], zones: ['hot', 'medium', 'gentle'], turns: ['every', 'once'] },
-  { food: 'beef-minced', shape: 'slab', mm: [14, 26], targets: [70, 71, 75], zones: ['hot', 'medium'], turns: ['once', 'every'] },
-  { food: 'beef', shape: 'slab', mm: [20, 45], targets: [54, 60], zones: ['hot', 'medium', 'gentle'], turns: ['once', 'every'] },
-  { food: 'lamb-minced', shape: 'cylinder', mm: [22, 36], targets: [70, 75], zones: ['hot', 'medium'], turns: ['every'] },
-  { food: 'pork', shape: 'slab', mm: [20, 40], targets: [63, 70], zones: ['medium', 'gentle'], turns: ['once', 'every'] },
-  { food: 'pork-minced', shape: 'cylinder', mm: [24, 36], targets: [71, 75], zones: ['medium', 'gentle'], turns: ['every'] },
-  { food: 'fish', shape: 'slab', mm: [20, 45], targets: [55, 63], zones: ['medium', 'gentle', 'indirect'], turns: ['once', 'none'] },
+  {
+    food: 'chicken',
+    shape: 'slab',
+    mm: [18, 38],
+    targets: [74, 75],
+    zones: ['hot', 'medium', 'gentle'],
+    turns: ['every', 'once'],
+  },
+  {
+    food: 'beef-minced',
+    shape: 'slab',
+    mm: [14, 26],
+    targets: [70, 71, 75],
+    zones: ['hot', 'medium'],
+    turns: ['once', 'every'],
+  },
+  {
+    food: 'beef',
+    shape: 'slab',
+    mm: [20, 45],
+    targets: [54, 60],
+    zones: ['hot', 'medium', 'gentle'],
+    turns: ['once', 'every'],
+  },
+  {
+    food: 'lamb-minced',
+    shape: 'cylinder',
+    mm: [22, 36],
+    targets: [70, 75],
+    zones: ['hot', 'medium'],
+    turns: ['every'],
+  },
+  {
+    food: 'pork',
+    shape: 'slab',
+    mm: [20, 40],
+    targets: [63, 70],
+    zones: ['medium', 'gentle'],
+    turns: ['once', 'every'],
+  },
+  {
+    food: 'pork-minced',
+    shape: 'cylinder',
+    mm: [24, 36],
+    targets: [71, 75],
+    zones: ['medium', 'gentle'],
+    turns: ['every'],
+  },
+  {
+    food: 'fish',
+    shape: 'slab',
+    mm: [20, 45],
+    targets: [55, 63],
+    zones: ['medium', 'gentle', 'indirect'],
+    turns: ['once', 'none'],
+  },
   { food: 'pork', shape: 'cylinder', mm: [60, 110], targets: [63, 70], zones: ['indirect'], turns: ['none'] },
-  { food: 'beef', shape: 'cylinder', mm: [60, 110], targets: [52, 57], zones: ['indirect', 'gentle'], turns: ['none', 'every'] },
+  {
+    food: 'beef',
+    shape: 'cylinder',
+    mm: [60, 110],
+    targets: [52, 57],
+    zones: ['indirect', 'gentle'],
+    turns: ['none', 'every'],
+  },
   { food: 'turkey', shape: 'sphere', mm: [70, 120], targets: [72, 74], zones: ['indirect'], turns: ['none'] },
 ];
 
@@ -97,7 +153,10 @@ function settingOf(rng: Seeded): Setting {
     zone,
     laterZone,
     isLidClosed,
-    fires: { first: lightFire(zone, isLidClosed, rng), later: lightFire(laterZone ?? zone, isLidClosed, rng) },
+    fires: {
+      first: lightFire(zone, isLidClosed, rng),
+      later: lightFire(laterZone ?? zone, isLidClosed, rng),
+    },
     fadeS: rng.chance(0.35) ? 1e9 : rng.between(70, 240) * 60,
     wet: { start: wetStart, crust: wetStart * rng.between(0.05, 0.4), storeKgM2: rng.between(0.1, 0.6) },
     placeM: kind.shape === 'slab' ? sizeM / 2 + fromCentre : Math.abs(fromCentre),
@@ -158,7 +217,8 @@ function deedsFor(setting: Setting, wholeS: number, rng: Seeded): Deed[] {
   if (setting.turnPlan.kind === 'once') deeds.push({ atS: wholeS * rng.between(0.38, 0.6), step: 'turned' });
   if (setting.turnPlan.kind === 'every') {
     const { seconds } = setting.turnPlan;
-    for (let atS = seconds; atS < 3 * wholeS; atS += seconds * rng.between(0.75, 1.3)) deeds.push({ atS, step: 'turned' });
+    for (let atS = seconds; atS < 3 * wholeS; atS += seconds * rng.between(0.75, 1.3))
+      deeds.push({ atS, step: 'turned' });
   }
   if (setting.laterZone) deeds.push({ atS: wholeS * rng.between(0.25, 0.65), step: 'moved' });
   if (setting.isLidClosed && rng.chance(0.35)) {
@@ -194,7 +254,9 @@ function cookOf(seed: number): Cook | null {
   const trace = run(setting, deeds);
   if (!trace) return null;
   const movedS = deeds.find(({ step }) => step === 'moved')?.atS ?? Number.POSITIVE_INFINITY;
-  const zones = [{ fromMs: EVENING_MS, zone: setting.zone, sensorC: sensorC(setting.fires.first) + rng.normal(0, 20) }];
+  const zones = [
+    { fromMs: EVENING_MS, zone: setting.zone, sensorC: sensorC(setting.fires.first) + rng.normal(0, 20) },
+  ];
   if (setting.laterZone && movedS < trace.arrivalS) {
     const shownC = sensorC(setting.fires.later) + rng.normal(0, 20);
     zones.push({ fromMs: EVENING_MS + movedS * 1000, zone: setting.laterZone, sensorC: shownC });

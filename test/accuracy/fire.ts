@@ -32,9 +32,17 @@ const BED: Record<Heat, { incident: Range; gas: Range; lid: Range }> = {
 export function lightFire(zone: Heat, isLidClosed: boolean, rng: Seeded): Fire {
   const { incident, gas, lid } = BED[zone];
   const gasC = rng.between(...gas);
-  const room: Surroundings = { airC: rng.between(20, 55), airWm2K: rng.between(8, 15), incidentWm2: radiatedWm2(25) };
+  const room: Surroundings = {
+    airC: rng.between(20, 55),
+    airWm2K: rng.between(8, 15),
+    incidentWm2: radiatedWm2(25),
+  };
   if (zone === 'indirect') {
-    const side = { airC: gasC, airWm2K: rng.between(9, 22), incidentWm2: radiatedWm2(gasC + rng.between(-10, 25)) };
+    const side = {
+      airC: gasC,
+      airWm2K: rng.between(9, 22),
+      incidentWm2: radiatedWm2(gasC + rng.between(-10, 25)),
+    };
     return { below: side, above: side, aboveOpen: room };
   }
   const lidC = rng.between(...lid);

@@ -75,7 +75,9 @@ function ask(cook: Cook, progress: number, method: Method): Score | null {
     startTempC: null,
   };
   const forecast: Forecast =
-    method === 'curve' ? forecastCook({ ...question, readings }) : forecastByClock({ ...question, spotCheck: null });
+    method === 'curve'
+      ? forecastCook({ ...question, readings })
+      : forecastByClock({ ...question, spotCheck: null });
   return forecast.kind === 'eta' ? scoreOf(forecast.quantilesMs, cook, true) : null;
 }
 
@@ -90,7 +92,9 @@ function mean(values: readonly number[]): number {
 function figuresOf(method: Method, progress: number, asked: number, scores: readonly Score[]): Figures {
   const sizes = scores.map(({ signed }) => Math.abs(signed)).sort((a, b) => a - b);
   const signed = scores.map((score) => score.signed).sort((a, b) => a - b);
-  const widths = scores.flatMap(({ wideness }) => (wideness === null ? [] : [wideness])).sort((a, b) => a - b);
+  const widths = scores
+    .flatMap(({ wideness }) => (wideness === null ? [] : [wideness]))
+    .sort((a, b) => a - b);
   const inside = scores.filter(({ isInside }) => isInside === true).length;
   return {
     method,
@@ -116,7 +120,12 @@ export function measureAll(cooks: readonly Cook[]): Figures[] {
     const answered = asked.filter(({ score }) => score !== null);
     const comparable = answered.map(({ cook }) => cook);
     return [
-      figuresOf('curve', progress, cooks.length, answered.map(({ score }) => score!)),
+      figuresOf(
+        'curve',
+        progress,
+        cooks.length,
+        answered.map(({ score }) => score!),
+      ),
       figuresOf('line', progress, cooks.length, scoresOf(comparable, progress, 'line')),
       figuresOf('exponential', progress, cooks.length, scoresOf(comparable, progress, 'exponential')),
     ];

@@ -4,8 +4,7 @@ import type { ClockQuestion, DurationQuestion } from '../../server/estimate/type
 import { MINUTE_MS, ON_MS, question } from './questions.ts';
 
 function clock(nowMin: number, changes: Partial<ClockQuestion> = {}): ClockQuestion {
-  const { readings: _unused, ...rest } = question(nowMin * 60);
-  return { ...rest, spotCheck: null, ...changes };
+  return { ...question(nowMin * 60, { readings: [] }), spotCheck: null, ...changes };
 }
 
 function points(q: ClockQuestion): number[] {
@@ -39,13 +38,17 @@ describe('a forecast by the clock alone', () => {
   });
 
   it('is later after a colder spot check', () => {
-    const at = (tempC: number): number => points(clock(9, { spotCheck: { atMs: ON_MS + 8 * MINUTE_MS, tempC } }))[5]!;
+    const at = (tempC: number): number =>
+      points(clock(9, { spotCheck: { atMs: ON_MS + 8 * MINUTE_MS, tempC } }))[5]!;
     expect(at(30)).toBeGreaterThan(at(50));
   });
 
   it('takes a spot check at the target for reached', () => {
     const spotCheck = { atMs: ON_MS + 8 * MINUTE_MS, tempC: 76 };
-    expect(forecastByClock(clock(9, { spotCheck }))).toMatchObject({ reason: 'reached', sinceMs: spotCheck.atMs });
+    expect(forecastByClock(clock(9, { spotCheck }))).toMatchObject({
+      reason: 'reached',
+      sinceMs: spotCheck.atMs,
+    });
   });
 
   it('does not look at a spot check from before the food went on, or one without a number', () => {

@@ -68,7 +68,8 @@ describe('when a curve gives a forecast', () => {
     const reachedS = arrivalS(75);
     const forecast = forecastCook(question(reachedS + 60));
     expect(forecast).toMatchObject({ reason: 'reached' });
-    if (forecast.kind === 'none') expect(Math.abs(forecast.sinceMs! - ON_MS - reachedS * 1000)).toBeLessThan(15_000);
+    if (forecast.kind === 'none')
+      expect(Math.abs(forecast.sinceMs! - ON_MS - reachedS * 1000)).toBeLessThan(15_000);
   });
 
   it('names the argument that makes no sense', () => {
@@ -79,13 +80,16 @@ describe('when a curve gives a forecast', () => {
 });
 
 describe('what a forecast says', () => {
-  it.each([0.4, 0.55, 0.7, 0.85])('holds the exact arrival inside its ten points at %d of the cook', (share) => {
-    const wholeS = arrivalS(75);
-    const forecast = forecastCook(question(share * wholeS));
-    expect(minutesFromOn(forecast, 0)).toBeLessThan(wholeS / 60);
-    expect(minutesFromOn(forecast, 9)).toBeGreaterThan(wholeS / 60);
-    expect(Math.abs(middle(forecast) - wholeS / 60)).toBeLessThan(0.15 * (wholeS / 60));
-  });
+  it.each([0.4, 0.55, 0.7, 0.85])(
+    'holds the exact arrival inside its ten points at %d of the cook',
+    (share) => {
+      const wholeS = arrivalS(75);
+      const forecast = forecastCook(question(share * wholeS));
+      expect(minutesFromOn(forecast, 0)).toBeLessThan(wholeS / 60);
+      expect(minutesFromOn(forecast, 9)).toBeGreaterThan(wholeS / 60);
+      expect(Math.abs(middle(forecast) - wholeS / 60)).toBeLessThan(0.15 * (wholeS / 60));
+    },
+  );
 
   it('grows surer as the cook goes on', () => {
     const wholeS = arrivalS(75);
@@ -103,7 +107,9 @@ describe('what a forecast says', () => {
     const wholeS = arrivalS(75);
     const forecast = forecastCook(question(0.5 * wholeS));
     const remainingMin = middle(forecast) - (0.5 * wholeS) / 60;
-    expect(minutesFromOn(forecast, 8) - minutesFromOn(forecast, 1)).toBeGreaterThan(2.07 * 0.04 * remainingMin);
+    expect(minutesFromOn(forecast, 8) - minutesFromOn(forecast, 1)).toBeGreaterThan(
+      2.07 * 0.04 * remainingMin,
+    );
   });
 
   it('is later for a higher target', () => {
@@ -230,9 +236,12 @@ describe('what was done to the food', () => {
 
 describe('a probe that is no longer in the food', () => {
   it('is reported with how far it fell and since when', () => {
-    const pulled = readings((s) => (s < 500 ? evenCook(s) : 25 + (evenCook(500) - 25) * Math.exp(-(s - 500) / 20)), {
-      untilS: 560,
-    });
+    const pulled = readings(
+      (s) => (s < 500 ? evenCook(s) : 25 + (evenCook(500) - 25) * Math.exp(-(s - 500) / 20)),
+      {
+        untilS: 560,
+      },
+    );
     const forecast = forecastCook(question(560, { readings: pulled }));
     expect(forecast).toMatchObject({ kind: 'none', reason: 'probe-out' });
     if (forecast.kind === 'none') {
@@ -243,9 +252,12 @@ describe('a probe that is no longer in the food', () => {
   });
 
   it('stays reported while it lies beside the grill', () => {
-    const lying = readings((s) => (s < 500 ? evenCook(s) : 25 + (evenCook(500) - 25) * Math.exp(-(s - 500) / 20)), {
-      untilS: 1100,
-    });
+    const lying = readings(
+      (s) => (s < 500 ? evenCook(s) : 25 + (evenCook(500) - 25) * Math.exp(-(s - 500) / 20)),
+      {
+        untilS: 1100,
+      },
+    );
     expect(forecastCook(question(1100, { readings: lying }))).toMatchObject({ reason: 'probe-out' });
   });
 
@@ -253,12 +265,17 @@ describe('a probe that is no longer in the food', () => {
     const burning = readings((s) => (s < 500 ? evenCook(s) : Math.min(evenCook(500) + 4 * (s - 500), 180)), {
       untilS: 530,
     });
-    expect(forecastCook(question(530, { readings: burning }))).toMatchObject({ reason: 'probe-out', fell: null });
+    expect(forecastCook(question(530, { readings: burning }))).toMatchObject({
+      reason: 'probe-out',
+      fell: null,
+    });
   });
 
   it('is believed again two minutes after it was put into a colder place of the food', () => {
     const replaced = readings((s) => (s < 500 ? evenCook(s) : evenCook(s) - 7), { untilS: 700 });
-    expect(forecastCook(question(540, { readings: replaced.filter(({ atMs }) => atMs <= ON_MS + 540_000) }))).toMatchObject({
+    expect(
+      forecastCook(question(540, { readings: replaced.filter(({ atMs }) => atMs <= ON_MS + 540_000) })),
+    ).toMatchObject({
       reason: 'probe-out',
     });
     expect(forecastCook(question(700, { readings: replaced })).kind).toBe('eta');

@@ -6,7 +6,12 @@ import { MINUTE_MS, ON_MS, readings } from './questions.ts';
 function hold(
   kind: 'cold' | 'hot',
   tempCAtMin: (minute: number) => number,
-  { forMin, limitC, ambientC = null, stepC = 0.1 }: { forMin: number; limitC: number; ambientC?: number | null; stepC?: number },
+  {
+    forMin,
+    limitC,
+    ambientC = null,
+    stepC = 0.1,
+  }: { forMin: number; limitC: number; ambientC?: number | null; stepC?: number },
 ): { q: HoldQuestion; forecast: HoldForecast; minutes: number[] } {
   const rows = readings((s) => tempCAtMin(s / 60), { untilS: forMin * 60, everyS: 10, stepC });
   const q = { kind, nowMs: ON_MS + forMin * MINUTE_MS, readings: rows, limitC, ambientC };
@@ -26,7 +31,9 @@ describe('how long a cold hold lasts', () => {
   });
 
   it('is more than an hour and a half for a steady bag against a limit that is near', () => {
-    expect(hold('cold', (m) => 3.6 + 0.1 * Math.sin(m * 37), { forMin: 60, limitC: 5 }).minutes[0]!).toBeGreaterThan(90);
+    expect(
+      hold('cold', (m) => 3.6 + 0.1 * Math.sin(m * 37), { forMin: 60, limitC: 5 }).minutes[0]!,
+    ).toBeGreaterThan(90);
   });
 
   it('is tens of minutes for a bag that gains a degree in twelve minutes', () => {
@@ -67,7 +74,10 @@ describe('how long a cold hold lasts', () => {
   });
 
   it('is not told past the limit, and the reason says so', () => {
-    expect(hold('cold', () => 9, { forMin: 30, limitC: 8 }).forecast).toMatchObject({ kind: 'none', why: 'past the limit' });
+    expect(hold('cold', () => 9, { forMin: 30, limitC: 8 }).forecast).toMatchObject({
+      kind: 'none',
+      why: 'past the limit',
+    });
   });
 
   it('counts the newest reading alone as past the limit', () => {
@@ -86,7 +96,9 @@ describe('how long a cold hold lasts', () => {
     const { q } = hold('cold', () => 3.6, { forMin: 40, limitC: 8 });
     expect(forecastHold({ ...q, readings: [] }).kind).toBe('none');
     expect(forecastHold({ ...q, nowMs: q.nowMs + 31 * MINUTE_MS }).kind).toBe('none');
-    expect(forecastHold({ ...q, readings: q.readings.map((r) => ({ ...r, quality: 4 as const })) }).kind).toBe('none');
+    expect(
+      forecastHold({ ...q, readings: q.readings.map((r) => ({ ...r, quality: 4 as const })) }).kind,
+    ).toBe('none');
   });
 });
 
@@ -115,7 +127,9 @@ describe('how long a hot hold lasts', () => {
   });
 
   it('is not told below the limit', () => {
-    expect(hold('hot', () => 60, { forMin: 40, limitC: 63 }).forecast).toMatchObject({ why: 'past the limit' });
+    expect(hold('hot', () => 60, { forMin: 40, limitC: 63 }).forecast).toMatchObject({
+      why: 'past the limit',
+    });
   });
 });
 

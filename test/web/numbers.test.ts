@@ -96,7 +96,7 @@ describe('a number on the screen', () => {
     expect(steadyMs(inMin(50), inMin(51.1), NOW_MS)).toBe(inMin(51.1));
   });
 
-  it('keeps falling with the clock while a small rise is held back', () => {
+  it('shows a rise that was held back once it is more than 10 % of what is left', () => {
     const kept = steadyMs(shown, inMin(6.5), NOW_MS);
     expect(steadyMs(kept, inMin(6.5), inMin(3))).toBe(inMin(6.5));
   });

@@ -83,6 +83,7 @@ describe('a dish', () => {
       aDish(),
       aDish({ targetC: null, clockMin: 8, turnPlan: { kind: 'every', seconds: 210 } }),
       aDish({ reserve: true, heatMin: 35, turnPlan: { kind: 'none' } }),
+      aDish({ reserve: true, heatMin: 35, targetC: null, clockMin: null }),
     ]) {
       const checked = checkDish(dishDraft(dish));
       expect(checked.ok && { ...dish, ...checked.value }).toEqual(dish);
@@ -107,6 +108,7 @@ describe('a dish', () => {
     ['thicknessMm', { thicknessMm: '401' }],
     ['targetC', { targetC: '131' }],
     ['targetC', { targetC: '' }],
+    ['clockMin', { cookBy: 'clock' as const, clockMin: '' }],
     ['restMin', { restMin: '-1' }],
     ['turnMin', { turn: 'every' as const, turnMin: '0.1' }],
     ['short', { short: 'elevenchars' }],

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { alarmStories, verdictOf, verdictWords } from '../../web/views/record/story.ts';
+import { alarmStories, endWords, verdictOf, verdictWords } from '../../web/views/record/story.ts';
 import { csvPath } from '../../web/views/record/record-paths.ts';
 import { gapsText, outsideText, rangeText, traceSentence } from '../../web/views/record/trace-words.ts';
 import { CORE_LIMIT, FIVE_PM_MS, LONDON, MIN_MS, aRecord, aTrace, anEntry } from '../support/plans.ts';
@@ -77,6 +77,18 @@ describe('the story of an alarm', () => {
   it('is not over when it was raised again afterwards', () => {
     const again = anEntry({ event: 'raised-again', atMs: back.atMs + MIN_MS });
     expect(alarmStories([raised, back, again])[0]?.returnedMs).toBeNull();
+  });
+
+  it('is over when the temperature came back, not when somebody saw it later', () => {
+    const returned = anEntry({ event: 'returned', atMs: raised.atMs + 5 * MIN_MS });
+    expect(alarmStories([raised, returned, seen, back])[0]?.returnedMs).toBe(returned.atMs);
+  });
+
+  it('ends in the words of what it was about, and never says "within the limit" of a silent probe', () => {
+    expect(endWords('cold-over', '18:16')).toBe('Back within the limit at 18:16.');
+    expect(endWords('probe-silent', '18:16')).toBe('Readings again at 18:16.');
+    for (const kind of ['probe-silent', 'core-short', 'system', 'cold-over'])
+      expect(endWords(kind, null)).not.toMatch(/again at|limit at|Over at/);
   });
 
   it('keeps two alarms apart, the earlier one first', () => {

@@ -65,7 +65,7 @@ describe('the line of a record chart', () => {
     const { minY, maxY, stepY } = traceSeries(
       aTrace({ valuesC: [5.8, 79.3], limit: CORE_LIMIT, targetC: 75 }),
     );
-    expect([minY, maxY, stepY]).toEqual([-20, 100, 20]);
+    expect([minY, maxY, stepY]).toEqual([0, 100, 20]);
   });
 
   it('is empty when nothing was read', () => {

@@ -22,7 +22,8 @@ function datasets(
   pen: Pen,
 ): ChartConfiguration<'line'>['data']['datasets'] {
   const { limit, targetC } = record.trace;
-  const level = { pointRadius: 0, borderColor: pen.inks.ink };
+  // A sharp join would reach beyond the highest reading.
+  const level = { pointRadius: 0, borderColor: pen.inks.ink, borderJoinStyle: 'round' as const };
   return [
     { ...level, data: [...series.line], borderWidth: 2 * pen.lineScale },
     { ...level, data: [...series.outside], borderWidth: 6 * pen.lineScale },

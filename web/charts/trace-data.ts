@@ -126,8 +126,10 @@ function range({ points, limit, targetC }: RecordTrace): Range {
   if (!(low <= high)) return { minY: 0, maxY: 10, stepY: 5 };
   const room = Math.max(0.5, (high - low) * 0.08);
   const stepY = LEVEL_STEPS_C.find((step) => (high - low + 2 * room) / step <= LEVELS_MOST) ?? 200;
+  // Food and fire are not drawn with room below freezing unless they were there.
+  const floorC = low >= 0 ? Math.max(0, low - room) : low - room;
   return {
-    minY: Math.floor((low - room) / stepY) * stepY,
+    minY: Math.floor(floorC / stepY) * stepY,
     maxY: Math.ceil((high + room) / stepY) * stepY,
     stepY,
   };

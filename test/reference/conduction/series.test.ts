@@ -199,7 +199,12 @@ describe('temperature of the centre', () => {
     expect(brick).toBeCloseTo(0.73826, 4);
   });
 
-  function secondsTo(shape: 'slab' | 'cylinder' | 'sphere', biot: number, fourierRateS: number, theta: number): number {
+  function secondsTo(
+    shape: 'slab' | 'cylinder' | 'sphere',
+    biot: number,
+    fourierRateS: number,
+    theta: number,
+  ): number {
     let [low, high] = [0, 1e6];
     for (let i = 0; i < 80; i += 1) {
       const middle = (low + high) / 2;

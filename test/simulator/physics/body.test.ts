@@ -40,7 +40,10 @@ describe('a body between two equal sides follows the exact series', () => {
     [5, 0.4],
     [10, 0.2],
   ])('slab, Bi %f, Fo %f', (biot, fourier) => {
-    const spec = drySpec({ shape: 'slab', thicknessM: 0.025, conductivityWmK: 0.45, diffusivityM2S: 1.2e-7 }, 200);
+    const spec = drySpec(
+      { shape: 'slab', thicknessM: 0.025, conductivityWmK: 0.45, diffusivityM2S: 1.2e-7 },
+      200,
+    );
     expect(centreAfter(spec, biot, fourier)).toBeCloseTo(slabCentre(biot, fourier), 4);
   });
 
@@ -69,15 +72,33 @@ describe('the time in which a core gets hot', () => {
     ['water slab 30 mm', 'slab', 0.03, 5000, 0.613, 0.613 / 997 / 4179, 20, 60, 100, 588.7, 0.3],
     // Singh and Heldman, Introduction to Food Engineering, example 4.26: an apple in moving air.
     ['apple, 15 to 3', 'sphere', 0.06, 50, 0.355, 0.355 / 820 / 3600, 15, 3, 2, 3778, 5],
-  ] as const)('%s', (_, shape, thicknessM, h, conductivityWmK, diffusivityM2S, startC, targetC, airC, expectedS, toleranceS) => {
-    const spec = drySpec({ shape, thicknessM, conductivityWmK, diffusivityM2S });
-    const seconds = secondsTo(spec, { startC, targetC, around: bothSides(air(h, airC)) });
-    expect(Math.abs(seconds - expectedS)).toBeLessThan(toleranceS);
-  });
+  ] as const)(
+    '%s',
+    (
+      _,
+      shape,
+      thicknessM,
+      h,
+      conductivityWmK,
+      diffusivityM2S,
+      startC,
+      targetC,
+      airC,
+      expectedS,
+      toleranceS,
+    ) => {
+      const spec = drySpec({ shape, thicknessM, conductivityWmK, diffusivityM2S });
+      const seconds = secondsTo(spec, { startC, targetC, around: bothSides(air(h, airC)) });
+      expect(Math.abs(seconds - expectedS)).toBeLessThan(toleranceS);
+    },
+  );
 });
 
 describe('turning', () => {
-  const spec = drySpec({ shape: 'slab', thicknessM: 0.01, conductivityWmK: 0.416, diffusivityM2S: 1.19e-7 }, 50);
+  const spec = drySpec(
+    { shape: 'slab', thicknessM: 0.01, conductivityWmK: 0.416, diffusivityM2S: 1.19e-7 },
+    50,
+  );
   const plate = { below: air(900, 200), above: air(60, 25) };
 
   /** Seconds until every point has once been at 70 degC. */
@@ -108,7 +129,10 @@ describe('turning', () => {
 
   it('the oftener the faster, and both sides at once is fastest', () => {
     // Order of Rhee et al. 2003, J. Food Protection 66:1030: both sides 2.7 min, every 30 s 6.6 min, once 10.9 min.
-    const patty = drySpec({ shape: 'slab', thicknessM: 0.02, conductivityWmK: 0.45, diffusivityM2S: 1.35e-7 }, 40);
+    const patty = drySpec(
+      { shape: 'slab', thicknessM: 0.02, conductivityWmK: 0.45, diffusivityM2S: 1.35e-7 },
+      40,
+    );
     const grill = { below: air(60, 300), above: air(15, 40) };
     const timeWith = (everyS: number): number => {
       const body = createBody(patty, 5);

@@ -77,7 +77,8 @@ describe('food in a cooler', () => {
       before = now.foodC;
     }
     addIce(now, 2);
-    for (let minute = 0; minute < 30; minute += 1) stepCooler(PACKED, now, { ambientC: 27, isOpen: false }, 60);
+    for (let minute = 0; minute < 30; minute += 1)
+      stepCooler(PACKED, now, { ambientC: 27, isOpen: false }, 60);
     expect(now.foodC).toBeLessThan(before - 2);
   });
 

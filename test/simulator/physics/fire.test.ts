@@ -1,6 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import type { ZoneSpec } from '../../../simulator/physics/fire.ts';
-import { aroundFood, burn, createZone, intensity, sensorC, stepZone } from '../../../simulator/physics/fire.ts';
+import {
+  aroundFood,
+  burn,
+  createZone,
+  intensity,
+  sensorC,
+  stepZone,
+} from '../../../simulator/physics/fire.ts';
 import { faceFlux } from '../../../simulator/physics/face.ts';
 import { createRng } from '../../../simulator/rng.ts';
 import { DRY } from './support.ts';
@@ -10,7 +17,12 @@ const OPEN: ZoneSpec = { charges: [{ atMin: 0, size: 1 }], direct: 1, lidDown: f
 const BESIDE: ZoneSpec = { ...OPEN, direct: 0.05, lidDown: true };
 
 /** Runs without flicker for so many minutes. */
-function runZone(spec: ZoneSpec, zone: ReturnType<typeof createZone>, fromMin: number, minutes: number): void {
+function runZone(
+  spec: ZoneSpec,
+  zone: ReturnType<typeof createZone>,
+  fromMin: number,
+  minutes: number,
+): void {
   const rng = createRng(1, 'fire');
   for (let second = 0; second < minutes * 60; second += 1) {
     stepZone(spec, zone, { minute: fromMin + second / 60, weather: WEATHER, rng }, 1);
@@ -22,9 +34,11 @@ describe('a charcoal fire', () => {
   it('comes up, stays, and burns down', () => {
     const strength = Array.from({ length: 200 }, (_, minute) => intensity(OPEN, minute));
     expect(strength[0]).toBe(0);
-    for (let minute = 1; minute <= 20; minute += 1) expect(strength[minute]!).toBeGreaterThan(strength[minute - 1]!);
+    for (let minute = 1; minute <= 20; minute += 1)
+      expect(strength[minute]!).toBeGreaterThan(strength[minute - 1]!);
     expect(strength[35]).toBe(1);
-    for (let minute = 52; minute < 200; minute += 1) expect(strength[minute]!).toBeLessThan(strength[minute - 1]!);
+    for (let minute = 52; minute < 200; minute += 1)
+      expect(strength[minute]!).toBeLessThan(strength[minute - 1]!);
     expect(burn(-1)).toBe(0);
     expect(burn(Number.NaN)).toBe(0);
   });

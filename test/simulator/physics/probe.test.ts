@@ -37,7 +37,9 @@ describe('a probe', () => {
 
   it('is off by its offset and noisy by its noise', () => {
     const rng = createRng(2, 'probe');
-    const readings = Array.from({ length: 4000 }, () => readProbe({ tauS: 5, noiseC: 0.5, offsetC: 0.7 }, { tempC: 60 }, rng));
+    const readings = Array.from({ length: 4000 }, () =>
+      readProbe({ tauS: 5, noiseC: 0.5, offsetC: 0.7 }, { tempC: 60 }, rng),
+    );
     const mean = readings.reduce((sum, value) => sum + value, 0) / readings.length;
     const spread = Math.sqrt(readings.reduce((sum, value) => sum + (value - mean) ** 2, 0) / readings.length);
     expect(mean).toBeCloseTo(60.7, 1);

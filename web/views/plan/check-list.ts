@@ -34,6 +34,17 @@ function occasionItems({ cookout, dishes }: CookoutDetail): CheckItem[] {
   return items;
 }
 
+function noProbeText({ reserve, targetC }: Dish): string {
+  if (reserve) return 'No probe: only spot checks by hand can tell its temperature.';
+  if (targetC === null) return 'No probe: it goes by the clock, and its temperature is not watched.';
+  return 'No probe: no forecast. Only spot checks by hand can tell its temperature.';
+}
+
+function noServeText({ reserve }: Dish, { plannedOnMs }: Batch): string {
+  if (plannedOnMs !== null) return 'No serving time: it cannot be late, so nobody is told.';
+  return `No serving time: when ${reserve ? 'to heat it' : 'it goes on'} cannot be worked back.`;
+}
+
 function batchItems(detail: CookoutDetail, dish: Dish, batch: Batch): CheckItem[] {
   const subject = `${dish.name}, ${batch.label}`;
   const about = { section: 'dishes', subject } as const;
@@ -43,10 +54,7 @@ function batchItems(detail: CookoutDetail, dish: Dish, batch: Batch): CheckItem[
       ...about,
       id: `${batch.id}:probe`,
       kind: 'no-probe',
-      text:
-        dish.targetC === null
-          ? 'No probe: it goes by the clock, and its temperature is not watched.'
-          : 'No probe: no forecast. Only spot checks by hand can tell its temperature.',
+      text: noProbeText(dish),
     });
   const hasServe = detail.cookout.serves.some(({ id }) => id === batch.serveId);
   if (!hasServe)
@@ -54,10 +62,7 @@ function batchItems(detail: CookoutDetail, dish: Dish, batch: Batch): CheckItem[
       ...about,
       id: `${batch.id}:serve`,
       kind: 'no-serving',
-      text:
-        batch.plannedOnMs === null
-          ? 'No serving time: when it goes on cannot be worked back.'
-          : 'No serving time: it cannot be late, so nobody is told.',
+      text: noServeText(dish, batch),
     });
   if (batch.placeId === null)
     items.push({ ...about, id: `${batch.id}:place`, kind: 'missing', text: 'No place to cook or wait.' });

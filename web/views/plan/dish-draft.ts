@@ -1,7 +1,7 @@
 import { DishInputSchema } from '../../../server/contract/cookout.ts';
 import type { Dish, DishInput } from '../../../server/contract/cookout.ts';
 import type { Food, Shape, TurnPlan } from '../../../server/contract/food.ts';
-import { check, numberOf } from '../../form/check.ts';
+import { check, numberOf, numberOrNull } from '../../form/check.ts';
 import type { Checked } from '../../form/check.ts';
 import { DISH_DEFAULTS } from './dish-defaults.ts';
 import { shortOf } from './short-name.ts';
@@ -124,7 +124,8 @@ export function checkDish(draft: DishDraft): Checked<DishInput> {
       shape: draft.shape,
       thicknessMm: numberOf(draft.thicknessMm),
       targetC: byTarget ? numberOf(draft.targetC) : null,
-      clockMin: byTarget ? null : numberOf(draft.clockMin),
+      // A reserve has its time to heat instead.
+      clockMin: byTarget ? null : draft.reserve ? numberOrNull(draft.clockMin) : numberOf(draft.clockMin),
       restMin: numberOf(draft.restMin),
       turnPlan: turnPlanOf(draft),
       reserve: draft.reserve,

@@ -31,12 +31,15 @@ type Desk = SectionProps & {
   take: (path: string) => Promise<void>;
 };
 
+function doneFacts({ targetC, clockMin }: Dish): string {
+  if (targetC !== null) return `, core ${limitText(targetC)}`;
+  return clockMin === null ? '' : `, ${clockMin} min by the clock`;
+}
+
 function dishFacts(dish: Dish): string {
-  const done =
-    dish.targetC === null ? `${dish.clockMin ?? '?'} min by the clock` : `core ${limitText(dish.targetC)}`;
   const rest = dish.restMin > 0 ? `, rest ${dish.restMin} min` : '';
   const reserve = dish.reserve ? `, reserve, ${dish.heatMin ?? '?'} min to heat` : '';
-  return `${FOOD_WORDS[dish.food]}, ${dish.thicknessMm} mm, ${done}${rest}${reserve}`;
+  return `${FOOD_WORDS[dish.food]}, ${dish.thicknessMm} mm${doneFacts(dish)}${rest}${reserve}`;
 }
 
 function batchFacts(batch: Batch, { cookout, places }: CookoutDetail): string {

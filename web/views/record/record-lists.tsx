@@ -4,7 +4,7 @@ import { clockText } from '../../format/clock.ts';
 import { degText, limitText } from '../../format/temperature.ts';
 import { Glyph } from '../../glyph.tsx';
 import { HEAT_WORDS, STEP_WORDS } from '../../food-words.ts';
-import { EVENT_WORDS, alarmStories, alarmWords } from './story.ts';
+import { EVENT_WORDS, alarmStories, alarmWords, endWords } from './story.ts';
 import type { AlarmStory } from './story.ts';
 
 type ListProps = { record: CookoutRecord };
@@ -34,9 +34,7 @@ function Story({ story, timeZone }: { story: AlarmStory; timeZone: string }): JS
                 .join('. ')}
         </dd>
         <dt>How it ended</dt>
-        <dd>
-          {returnedMs === null ? 'Not back within the limit in this record.' : `Over at ${at(returnedMs)}.`}
-        </dd>
+        <dd>{endWords(kind, returnedMs === null ? null : at(returnedMs))}</dd>
       </dl>
     </section>
   );

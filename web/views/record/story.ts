@@ -9,16 +9,15 @@ export type AlarmStory = {
   valueC: number | null;
   limitC: number | null;
   acknowledged: readonly { atMs: number; note: string }[];
-  /** When the journal says it was back within the limit; null while it does not. */
+  /** When it first was over after it was last raised, as the journal says; null while it is not. */
   returnedMs: number | null;
 };
 
 function storyOf(entries: readonly JournalEntry[]): AlarmStory | null {
   const first = entries[0];
   if (first === undefined) return null;
-  const back = entries.findLast(({ event }) => event === 'returned' || event === 'cleared');
-  const again = entries.findLast(({ event }) => event === 'raised-again');
-  const stillBack = back !== undefined && (again === undefined || again.atMs < back.atMs);
+  const raisedLast = entries.findLastIndex(({ event }) => event === 'raised' || event === 'raised-again');
+  const back = entries.slice(raisedLast + 1).find(({ event }) => event === 'returned' || event === 'cleared');
   return {
     alarmId: first.alarmId,
     kind: first.kind,
@@ -29,7 +28,7 @@ function storyOf(entries: readonly JournalEntry[]): AlarmStory | null {
     acknowledged: entries
       .filter(({ event }) => event === 'acknowledged')
       .map(({ atMs, note }) => ({ atMs, note: note.trim() })),
-    returnedMs: stillBack ? back.atMs : null,
+    returnedMs: back?.atMs ?? null,
   };
 }
 
@@ -50,6 +49,21 @@ const KIND_WORDS: Readonly<Record<string, string>> = {
 };
 export function alarmWords(kind: string): string {
   return KIND_WORDS[kind] ?? kind;
+}
+
+/** How an alarm ended, in the words of what it was about; `at` is the clock time, null when it did not end. */
+export function endWords(kind: string, at: string | null): string {
+  switch (kind) {
+    case 'cold-over':
+    case 'hot-under':
+      return at === null ? 'Not back within the limit in this record.' : `Back within the limit at ${at}.`;
+    case 'probe-silent':
+      return at === null ? 'No readings again in this record.' : `Readings again at ${at}.`;
+    case 'core-short':
+      return at === null ? 'Nothing later in this record shows that it was reached.' : `Over at ${at}.`;
+    default:
+      return at === null ? 'Not over in this record.' : `Over at ${at}.`;
+  }
 }
 
 export const EVENT_WORDS: Record<JournalEntry['event'], string> = {

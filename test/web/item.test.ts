@@ -1,0 +1,203 @@
+import { describe, expect, it } from 'vitest';
+import { BATCH_STATUSES, statusAfter } from '../../server/contract/steps.ts';
+import { chartModel, clockTicks } from '../../web/views/item/chart-model.ts';
+import type { ChartInput } from '../../web/views/item/chart-model.ts';
+import { factsOf, slopeFact } from '../../web/views/item/facts.ts';
+import { gapLimitMs, historyOf, slopeOf, withNewest } from '../../web/views/item/history.ts';
+import { keyed, typedTempC } from '../../web/views/item/keypad-value.ts';
+import type { Key } from '../../web/views/item/keypad-value.ts';
+import { stepsOffered } from '../../web/views/item/steps-offered.ts';
+import { NOW_MS, ZONE, inMin, makeHold, makeRow } from '../support/boards.ts';
+
+type Point = [number, number, number, number];
+const point = (minutes: number, tempC: number): Point => [inMin(minutes), tempC, tempC, tempC];
+const everyMin = (from: number, to: number, stepMin: number, tempC = (t: number) => 60 + t / 10): Point[] =>
+  Array.from({ length: Math.round((to - from) / stepMin) + 1 }, (_, index) =>
+    point(from + index * stepMin, tempC(from + index * stepMin)),
+  );
+
+describe('the history of a sensor', () => {
+  it('is one stretch while nothing is missing', () => {
+    expect(historyOf(everyMin(-30, 0, 0.5), NOW_MS)).toMatchObject({ gaps: [], stretches: [{ length: 61 }] });
+  });
+
+  it('is broken where readings stopped for more than a minute, and never bridged', () => {
+    const { stretches, gaps } = historyOf([...everyMin(-30, -20, 0.25), ...everyMin(-13, 0, 0.25)], NOW_MS);
+    expect(stretches).toHaveLength(2);
+    expect(gaps).toEqual([{ fromMs: inMin(-20), toMs: inMin(-13) }]);
+  });
+
+  it('of a slow sender is not broken by its own pace: three intervals must be missed', () => {
+    expect(gapLimitMs(everyMin(-30, 0, 1))).toBe(180_000);
+    expect(gapLimitMs(everyMin(-30, 0, 0.1))).toBe(60_000);
+    expect(historyOf(everyMin(-30, 0, 1), NOW_MS).gaps).toEqual([]);
+  });
+
+  it('ends with a gap when nothing came lately', () => {
+    expect(historyOf(everyMin(-30, -5, 0.5), NOW_MS).gaps).toEqual([{ fromMs: inMin(-5), toMs: NOW_MS }]);
+  });
+
+  it('leaves out what is no number', () => {
+    expect(
+      historyOf([point(-1, 60), [inMin(-0.5), NaN, NaN, NaN], point(0, 61)], NOW_MS).stretches.flat(),
+    ).toHaveLength(2);
+  });
+
+  it('takes in the newest reading once', () => {
+    const points = everyMin(-2, 0, 1);
+    expect(withNewest(points, inMin(0.5), 64)).toHaveLength(points.length + 1);
+    expect(withNewest(points, inMin(0), 64)).toHaveLength(points.length);
+  });
+
+  it('tells its slope from the last ten minutes without a gap', () => {
+    const rising = historyOf(
+      everyMin(-30, 0, 0.5, (t) => 80 + t / 6),
+      NOW_MS,
+    );
+    expect(slopeOf(rising)).toBeCloseTo(1 / 6, 6);
+    expect(
+      slopeOf(historyOf([...everyMin(-30, -20, 0.25), point(-0.5, 80), point(0, 81)], NOW_MS)),
+    ).toBeNull();
+  });
+});
+
+describe('the chart of a row', () => {
+  const input = (change: Partial<ChartInput> = {}): ChartInput => ({
+    row: makeRow(),
+    history: historyOf(everyMin(-60, 0, 0.5), NOW_MS),
+    steps: [],
+    checks: [],
+    nowMs: NOW_MS,
+    span: 'around',
+    isLost: false,
+    ...change,
+  });
+
+  it('draws the doneness target and the critical limit as two lines', () => {
+    expect(chartModel(input()).levels).toMatchObject([
+      { y: 75, kind: 'target', text: 'Take off at 75°' },
+      { y: 70, kind: 'limit', text: 'Limit 70 °C for 2 min' },
+    ]);
+    expect(chartModel(input({ row: makeHold() })).levels).toMatchObject([{ y: 8, kind: 'limit' }]);
+  });
+
+  it('runs ten curves from now to the target, ending where the coals lie', () => {
+    const { curves, coals, coalsY } = chartModel(input());
+    expect(curves).toHaveLength(10);
+    curves.forEach(({ points }, index) => {
+      expect(points[0]).toEqual({ x: 0, y: 68.4 });
+      expect(points.at(-1)!.y).toBeCloseTo(coalsY!, 9);
+      expect(points.at(-1)!.x).toBeCloseTo(coals[index]!.x, 9);
+    });
+  });
+
+  it('leaves a break in the line at every gap', () => {
+    const history = historyOf([...everyMin(-30, -20, 0.25), ...everyMin(-13, 0, 0.25)], NOW_MS);
+    const model = chartModel(input({ history }));
+    expect(model.line.filter(({ y }) => Number.isNaN(y))).toHaveLength(1);
+    expect(model.gaps).toMatchObject([{ from: -20, to: -13, text: '7 min' }]);
+  });
+
+  it('projects nothing from a reading that is not live', () => {
+    expect(chartModel(input({ isLost: true }))).toMatchObject({ curves: [], coals: [], now: null });
+  });
+
+  it('projects nothing without a forecast', () => {
+    expect(chartModel(input({ row: makeRow({ quantilesMs: null }) }))).toMatchObject({
+      curves: [],
+      coals: [],
+    });
+  });
+
+  it('has room for every reading and every level', () => {
+    const { yMin, yMax } = chartModel(input());
+    expect(yMin).toBeLessThan(54);
+    expect(yMax).toBeGreaterThan(75);
+  });
+
+  it('ticks on round clock times', () => {
+    const ticks = clockTicks(-95, 92, NOW_MS, 7).map((x) => new Date(inMin(x)).getUTCMinutes());
+    expect(ticks.length).toBeGreaterThan(3);
+    expect(ticks.every((minute) => minute % 30 === 0)).toBe(true);
+  });
+});
+
+describe('the facts of a row', () => {
+  const facts = (row = makeRow(), isLost = false) =>
+    factsOf({ row, nowMs: NOW_MS, timeZone: ZONE, slopeCPerMin: 1 / 6, isLost });
+
+  it('name the limit with its source and how it was read', () => {
+    expect(facts()).toContainEqual({ label: 'Limit', text: '70 °C for 2 min', note: '' });
+    expect(facts().find(({ label }) => label === 'Limit from')?.note).toContain(
+      'read in a page that quotes it',
+    );
+  });
+
+  it('say that there is no limit rather than hide it', () => {
+    expect(facts(makeRow({ limit: null }))).toContainEqual({ label: 'Limit', text: 'none set', note: '' });
+  });
+
+  it('call an old number last read, never now, and give no slope', () => {
+    const labels = facts(makeRow(), true).map(({ label }) => label);
+    expect(labels).toContain('Last read');
+    expect(labels).not.toContain('Now');
+    expect(labels).not.toContain('Rising');
+  });
+
+  it('tell the slope in degrees and minutes', () => {
+    expect(slopeFact(1 / 6)).toMatchObject({ label: 'Rising', text: '1° in 6 min' });
+    expect(slopeFact(-4)).toMatchObject({ label: 'Falling', text: '4° in 1 min' });
+    expect(slopeFact(0.001).text).toBe('no, steady');
+    expect(slopeFact(NaN).text).toBe('no, steady');
+  });
+});
+
+describe('the steps on offer', () => {
+  it.each(BATCH_STATUSES)('for a batch that is %s are steps that may follow', (status) => {
+    for (const isReserve of [false, true]) {
+      const { main, others } = stepsOffered(status, isReserve);
+      for (const step of [...(main === null ? [] : [main]), ...others])
+        expect(statusAfter(status, step)).not.toBeNull();
+    }
+  });
+
+  it('put taking off first while a batch is on the fire', () => {
+    expect(stepsOffered('on', false)).toEqual({
+      main: 'off',
+      others: ['turned', 'moved', 'lid-opened', 'discarded'],
+    });
+  });
+
+  it('heat a reserve dish rather than put it on', () => {
+    expect(stepsOffered('packed', true).main).toBe('reheating');
+  });
+
+  it('are none after serving', () => {
+    expect(stepsOffered('served', false)).toEqual({ main: null, others: [] });
+  });
+});
+
+describe('the keypad', () => {
+  const typed = (...keys: Key[]) => keys.reduce(keyed, '');
+
+  it('takes digits and one decimal', () => {
+    expect(typed('7', '2', '.', '4', '9')).toBe('72.4');
+    expect(typed('.', '5')).toBe('0.5');
+  });
+
+  it('steps by one degree, below zero as well', () => {
+    expect(typed('7', '2', '.', '4', '+')).toBe('73.4');
+    expect(typed('0', '-')).toBe('-1');
+  });
+
+  it('takes the last key back', () => {
+    expect(typed('7', '2', 'delete')).toBe('7');
+  });
+
+  it('knows what is no temperature of food', () => {
+    expect(typedTempC('72.4')).toBe(72.4);
+    expect(typedTempC('')).toBeNull();
+    expect(typedTempC('-')).toBeNull();
+    expect(typedTempC('400')).toBeNull();
+  });
+});

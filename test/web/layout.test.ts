@@ -1,0 +1,63 @@
+import { describe, expect, it } from 'vitest';
+import { fitPx, fitTwoLinesPx, liveLayout, startsGroup } from '../../web/views/live/layout.ts';
+import { makeBoard, makeRow } from '../support/boards.ts';
+
+const { rows } = makeBoard();
+const at = (widthPx: number, heightPx: number, many = rows) => liveLayout({ widthPx, heightPx }, many);
+
+describe('the layout of the live screen', () => {
+  it.each([
+    [1280, 800, 'wide'],
+    [800, 1280, 'upright'],
+    [390, 844, 'phone'],
+    [320, 568, 'phone'],
+    [844, 390, 'phone'],
+    [640, 400, 'phone'],
+  ])('at %i x %i is %s', (widthPx, heightPx, kind) => {
+    expect(at(widthPx, heightPx).kind).toBe(kind);
+  });
+
+  it('shows five grill rows and four holds without scrolling on the reference tablet', () => {
+    const { grillPx, holdPx } = at(1280, 800);
+    expect([grillPx, holdPx]).toEqual([66, 60]);
+    expect(5 * grillPx + 4 * holdPx).toBeLessThanOrEqual(800 - 128 - 60 - 42);
+  });
+
+  it('makes rows a little lower before it scrolls, never lower than a target of 44 px', () => {
+    const { grillPx, holdPx } = at(1280, 750);
+    expect(5 * grillPx + 4 * holdPx).toBeLessThanOrEqual(750 - 230);
+    expect(Math.min(grillPx, holdPx)).toBeGreaterThanOrEqual(44);
+  });
+
+  it('keeps full rows and scrolls when there are too many', () => {
+    expect(
+      at(
+        1280,
+        800,
+        Array.from({ length: 15 }, () => makeRow()),
+      ).grillPx,
+    ).toBe(66);
+  });
+
+  it('lets a low screen scroll as a whole', () => {
+    expect(at(640, 400).isPageScrolled).toBe(true);
+    expect(at(1280, 800).isPageScrolled).toBe(false);
+  });
+
+  it('rules off the grill, the cold and the hot', () => {
+    const starts = rows.flatMap((row, index) => (startsGroup(rows, index) ? [row.id] : []));
+    expect(starts).toEqual(['raw-bag', 'barley']);
+  });
+});
+
+describe('a line that must fit', () => {
+  it('keeps its size while there is room and shrinks when there is not', () => {
+    expect(fitPx('Turn kofta', 92, 700)).toBe(92);
+    expect(fitPx('Take off halloumi', 92, 500)).toBeLessThan(60);
+  });
+
+  it('breaks into two lines before it becomes small', () => {
+    expect(fitTwoLinesPx('Take off halloumi', 92, 500)).toBeGreaterThan(fitPx('Take off halloumi', 92, 500));
+    expect(fitTwoLinesPx('Take off halloumi', 92, 500)).toBeLessThanOrEqual(60);
+  });
+});
