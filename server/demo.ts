@@ -17,6 +17,9 @@ const OptionsSchema = z.object({
   scenario: z._default(z.string(), 'harvest-supper'),
   seed: z._default(z.coerce.number().check(z.int(), z.gte(0)), 7),
   'exit-after': z.optional(z.coerce.number().check(z.gt(0), z.lte(86_400))),
+  /** Passed on to the simulator as they are. */
+  start: z.optional(z.string()),
+  patience: z.optional(z.string()),
 });
 type Options = z.infer<typeof OptionsSchema>;
 const ReadySchema = z.object({ ready: z.literal(true), httpUrl: z.string(), mqttUrl: z.string() });
@@ -25,7 +28,14 @@ type Ready = z.infer<typeof ReadySchema>;
 function readOptions(): Options {
   const string = { type: 'string' } as const;
   const { values } = parseArgs({
-    options: { speed: string, scenario: string, seed: string, 'exit-after': string },
+    options: {
+      speed: string,
+      scenario: string,
+      seed: string,
+      'exit-after': string,
+      start: string,
+      patience: string,
+    },
   });
   const parsed = OptionsSchema.safeParse(values);
   if (parsed.success) return parsed.data;
@@ -105,14 +115,15 @@ class Demo {
   }
 
   private startSimulator({ httpUrl, mqttUrl }: Ready): void {
-    const { speed, scenario, seed } = this.options;
+    const { speed, scenario, seed, start, patience } = this.options;
     const clock = ['--origin-real', String(this.realMs), '--origin-sim', String(this.realMs)];
     const what = ['--scenario', scenario, '--speed', String(speed), '--seed', String(seed)];
-    const child = this.spawn(
-      'simulator/main.js',
-      ['--broker', mqttUrl, '--http', httpUrl, ...what, ...clock],
-      process.env,
-    );
+    const how = [
+      ...(start === undefined ? [] : ['--start', start]),
+      ...(patience === undefined ? [] : ['--patience', patience]),
+    ];
+    const args = ['--broker', mqttUrl, '--http', httpUrl, ...what, ...how, ...clock];
+    const child = this.spawn('simulator/main.js', args, process.env);
     child.once('exit', (code, signal) => {
       this.children.delete(child);
       if (this.ending || code === 0) return;

@@ -64,8 +64,17 @@ export class Host {
 
   /** Posts; what comes back does not matter. */
   async post(path: string, body: object): Promise<Answer<unknown>> {
+    return this.#send('POST', path, body);
+  }
+
+  /** Changes; what comes back does not matter. */
+  async patch(path: string, body: object): Promise<Answer<unknown>> {
+    return this.#send('PATCH', path, body);
+  }
+
+  async #send(method: string, path: string, body: object): Promise<Answer<unknown>> {
     return ask(this.#baseUrl + path, {
-      method: 'POST',
+      method,
       headers: { 'content-type': 'application/json' },
       body: JSON.stringify(body),
     });

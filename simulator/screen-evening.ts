@@ -7,14 +7,7 @@ import { listOf } from './host.ts';
 import type { Mapping } from './mapping.ts';
 import { actsOf } from './mapping.ts';
 import type { Scenario } from './scenario.ts';
-import {
-  iceOfBoard,
-  iceOfJournal,
-  noteFor,
-  overdueActions,
-  patienceMs,
-  unseenAlarms,
-} from './screen-cook.ts';
+import { iceOfBoard, iceOfJournal, noteFor, overdueActions, unseenAlarms } from './screen-cook.ts';
 import { detailOf } from './set-up.ts';
 
 type Tell = (message: string) => void;
@@ -23,7 +16,8 @@ type Evening = {
   scenario: Scenario;
   cookoutId: string;
   mapping: Mapping;
-  speed: number;
+  /** How long an action may be overdue before the invented cook does it, simulated ms. */
+  patienceMs: number;
   tell: Tell;
 };
 
@@ -71,7 +65,7 @@ export class ScreenEvening {
 
   /** One look at the screen and what follows from it. */
   async look(nowMs: () => number): Promise<void> {
-    const { host, scenario, cookoutId, mapping, speed, tell } = this.#evening;
+    const { host, scenario, cookoutId, mapping, patienceMs, tell } = this.#evening;
     const answer = await host.get('/api/board', BoardSchema);
     if (!answer.ok) {
       tell(`no answer about the board: ${answer.why}`);
@@ -84,8 +78,15 @@ export class ScreenEvening {
       this.#ice.set(id, load);
       if (load.kind === 'ice') tell(`${String(load.iceKg)} kg of ice for ${load.place}`);
     }
-    for (const action of overdueActions(board, nowMs(), patienceMs(speed))) await this.#act(action, nowMs);
+    for (const action of overdueActions(board, nowMs(), patienceMs)) await this.#act(action, nowMs);
     for (const alarm of unseenAlarms(board, nowMs())) await this.#see(alarm);
+  }
+
+  /** The cook goes home: probes are switched off, so nothing is to be watched any more. */
+  async close(): Promise<void> {
+    const { host, cookoutId, tell } = this.#evening;
+    const answer = await host.patch(`/api/cookouts/${cookoutId}`, { ended: true });
+    tell(answer.ok ? 'the cookout is closed' : `the cookout could not be closed: ${answer.why}`);
   }
 
   async #act(action: Action, nowMs: () => number): Promise<void> {

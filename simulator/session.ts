@@ -6,6 +6,7 @@ import { Host } from './host.ts';
 import type { Mapping } from './mapping.ts';
 import { mappingOf } from './mapping.ts';
 import { Publisher } from './publisher.ts';
+import { patienceMs } from './screen-cook.ts';
 import { ScreenEvening, storedUntil } from './screen-evening.ts';
 import type { Sample } from './sensors.ts';
 import { Unanswered, completeCookout, findCookout, makeCookout, recordHistory, zeroOf } from './set-up.ts';
@@ -18,6 +19,9 @@ type Session = { settings: Settings; clock: SimClock; publisher: Publisher; stop
 
 const MINUTE_MS = 60_000;
 const LOOP_MS = 200;
+const DRAIN_POLL_MS = 20;
+/** History is caught up with live time when it is less behind than this, real ms. */
+const CAUGHT_UP_MS = 1000;
 const FLUSH_MS = 5000;
 /** Whoever ends the program waits no longer than this, real ms. */
 const STOPPED_FLUSH_MS = 1000;
@@ -98,32 +102,49 @@ async function withoutScreen(session: Session): Promise<void> {
 }
 
 async function withScreen(session: Session, host: Host): Promise<void> {
-  const { settings, clock, stop, tell } = session;
+  const { settings, clock, tell } = session;
   const { scenario } = settings;
   const found = await untilAnswered(session, () => findCookout(host, scenario, clock.nowMs()));
   if (found === null) return;
   const known = found.answer;
   const zeroMs = known === null ? newZeroMs(session) : zeroOf(scenario, known);
-  const liveFromMs = known === null ? clock.nowMs() : Math.min(known.createdMs, clock.nowMs());
+  const liveFromMs = Math.min(known?.createdMs ?? Infinity, clock.nowMs());
   const timeline = new Timeline(createSetting(scenario, settings.seed, zeroMs));
   if (known !== null) {
     for (const [sensor, atMs] of await storedUntil(host)) timeline.skipUntil(sensor, atMs);
   }
-  const history = timeline.advance(liveFromMs, 'nominal');
-  tell(`${String(history.length)} readings of the hours before`);
-  await publishAll(session, history);
-  while (session.publisher.unacknowledged > 0 && !stop.aborted) await pause(LOOP_MS, stop);
+  await sendHistory(session, timeline, () => (known === null ? clock.nowMs() : liveFromMs));
 
   const prepared = await untilAnswered(session, () => prepare(session, host, timeline, zeroMs));
   if (prepared === null) return;
   const { cookout, mapping } = prepared.answer;
   tell(`${scenario.cookoutName}: ${known === null ? 'set up' : 'taken up again'}`);
-  const { speed } = settings;
-  const evening = new ScreenEvening({ host, scenario, cookoutId: cookout.id, mapping, speed, tell });
+  const { speed, patienceS } = settings;
+  const patience = patienceS === null ? patienceMs(speed) : patienceS * 1000;
+  const evening = new ScreenEvening({
+    host,
+    scenario,
+    cookoutId: cookout.id,
+    mapping,
+    patienceMs: patience,
+    tell,
+  });
   if (known !== null) await evening.recall();
   const acts = await evening.acts();
   if (acts !== null) timeline.follow(acts);
   await live(session, timeline, zeroMs, evening);
+  if (!session.stop.aborted) await evening.close();
+}
+
+/** Sends what was before live time. That takes its time, and what came meanwhile is sent too: no probe seems silent. */
+async function sendHistory(session: Session, timeline: Timeline, untilMs: () => number): Promise<void> {
+  const { settings, publisher, stop, tell } = session;
+  do {
+    const samples = timeline.advance(untilMs(), 'nominal');
+    tell(`${String(samples.length)} readings of the time before`);
+    await publishAll(session, samples);
+    while (publisher.unacknowledged > 0 && !stop.aborted) await pause(DRAIN_POLL_MS, stop);
+  } while (untilMs() - timeline.world.atMs > CAUGHT_UP_MS * settings.speed && !stop.aborted);
 }
 
 type Prepared = { cookout: Cookout; mapping: Mapping };

@@ -15,6 +15,8 @@ export type Settings = {
   /** Real and simulated epoch ms that belong together; null: both begin now. */
   origin: { realMs: number; simMs: number } | null;
   exitAfterS: number | null;
+  /** How long an action may be overdue before the invented cook does it; null: as fits the speed. Simulated s. */
+  patienceS: number | null;
 };
 export type ParsedSettings = { ok: true; settings: Settings } | { ok: false; message: string };
 
@@ -85,6 +87,7 @@ export function parseSettings(args: readonly string[]): ParsedSettings {
         'origin-real': { type: 'string' },
         'origin-sim': { type: 'string' },
         'exit-after': { type: 'string' },
+        patience: { type: 'string' },
       },
     });
     const speed = numberOf('speed', values.speed, { above: 0, upTo: SPEED_MAX, whole: false });
@@ -103,6 +106,10 @@ export function parseSettings(args: readonly string[]): ParsedSettings {
         exitAfter === undefined
           ? null
           : numberOf('exit-after', exitAfter, { above: 0, upTo: 86_400, whole: false }),
+      patienceS:
+        values.patience === undefined
+          ? null
+          : numberOf('patience', values.patience, { above: 0, upTo: 86_400, whole: false }),
     };
     return { ok: true, settings };
   } catch (error) {

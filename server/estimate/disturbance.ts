@@ -72,11 +72,11 @@ export function newestDisturbance(
     fallC: Math.max(FALL_C, 6 * noiseC),
     riseC: Math.max(RISE_MIN_C, 8 * noiseC, RISE_WITHIN_S * RISE_C_PER_FOURIER * kappaPerS),
   };
-  let newest: Disturbance | null = null;
+  let newest = null as Disturbance | null;
   for (let i = samples.findIndex(({ atS }) => atS >= fromS); i >= 0 && i < samples.length; i += 1) {
     const odd = oddityAt(samples, i, limits);
     if (!odd) continue;
-    const isSame: boolean = newest !== null && odd.fromS <= newest.toS + SETTLING_S;
+    const isSame = newest !== null && odd.fromS <= newest.toS + SETTLING_S;
     newest = newest && isSame ? { ...newest, toS: odd.toS, fall: deeper(newest.fall, odd.fall) } : odd;
   }
   return newest;

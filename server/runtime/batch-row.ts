@@ -119,15 +119,18 @@ function onFire(view: BatchView, nowMs: number): Shown {
       quantilesMs: ghost?.quantilesMs ?? null,
     };
   }
-  if (judged.holdMoreMs !== null) {
-    const atMs = nowMs + judged.holdMoreMs;
-    return { ...NOTHING, state: 'forecast', basis: 'curve', quantilesMs: Array<number>(CHANCES).fill(atMs) };
-  }
+  if (judged.holdMoreMs !== null) return allAt(nowMs + judged.holdMoreMs);
   if (!forecast) return { ...NOTHING, state: 'learning', why: 'no forecast yet' };
+  // at its target by the fit, not yet by the reading itself: any moment now
+  if (forecast.kind === 'none' && forecast.reason === 'reached') return allAt(nowMs);
   if (forecast.kind === 'none') return withoutForecast(forecast);
   const { quantilesMs, basis } = forecast;
   const state = basis === 'clock' ? 'by-clock' : isUnsure(quantilesMs, nowMs) ? 'unsure' : 'forecast';
   return { ...NOTHING, state, quantilesMs, basis };
+}
+
+function allAt(atMs: number): Shown {
+  return { ...NOTHING, state: 'forecast', basis: 'curve', quantilesMs: Array<number>(CHANCES).fill(atMs) };
 }
 
 function ready(sinceMs: number, nowMs: number): Shown {

@@ -46,8 +46,13 @@ export class Forecasts {
     );
   }
 
-  /** How long such a dish usually takes from going on, min. */
+  /** How long such a dish usually takes from going on, min; null where it usually does not get there. */
   durationOf(dish: Dish, zone: Heat | null): DurationMin | null {
+    const usual = this.usualOf(dish, zone);
+    return usual && Number.isFinite(usual.p80) && Number.isFinite(usual.p50) ? usual : null;
+  }
+
+  private usualOf(dish: Dish, zone: Heat | null): DurationMin | null {
     const { targetC, food, shape, thicknessMm, turnPlan } = dish;
     if (targetC === null) return null;
     const key = JSON.stringify([targetC, food, shape, thicknessMm, turnPlan, zone]);

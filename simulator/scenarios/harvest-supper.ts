@@ -13,7 +13,7 @@ const MINCED_LAMB: Material = { conductivityWmK: 0.42, densityKgM3: 1020, heatJK
 const TROUT: Material = { conductivityWmK: 0.47, densityKgM3: 1040, heatJKgK: 3450 };
 const PORK: Material = { conductivityWmK: 0.49, densityKgM3: 1046, heatJKgK: 3540 };
 
-/** How wet the faces are and how long they stay so: assumptions, set so that 10 to 20 % of the mass steams off. */
+/** How wet the faces are and how long they stay so: assumptions, set so that 6 to 20 % of the mass steams off. */
 const CHICKEN_SKIN: Skin = { wetness: 0.35, waterKgM2: 0.3, supplyKgM2S: 0.0011, supplyKgM2: 3 };
 const MINCE_SKIN: Skin = { wetness: 0.4, waterKgM2: 0.3, supplyKgM2S: 0.0016, supplyKgM2: 3 };
 const FISH_SKIN: Skin = { wetness: 0.3, waterKgM2: 0.25, supplyKgM2S: 0.0009, supplyKgM2: 3 };
@@ -365,7 +365,7 @@ const BATCHES: readonly ScenarioBatch[] = [
     dish: 'stew',
     label: '1st',
     pieces: 1,
-    serve: null,
+    serve: 1,
     sensor: null,
     waitsIn: 'stew-box',
     cooksOn: null,
@@ -387,7 +387,7 @@ export const HARVEST_SUPPER: Scenario = {
   serveMins: [26, 76],
   startMin: -250,
   endMin: 95,
-  liveFromMin: { busy: -2, whole: -75 },
+  liveFromMin: { busy: -2, whole: -30 },
   weather: { ambientC: 21, vapourPa: 1400 },
   places: PLACES,
   dishes: DISHES,

@@ -111,9 +111,8 @@ describe('how long a hot hold lasts', () => {
   });
 
   it('errs early, not late, on a vessel that steams', () => {
-    // An open cup of coffee in a room of 17 degC, logged by hand: at 10 min 62.1... its fall slows more than Newton's
-    // law with one rate says. From the first 20 min, 45 degC came after 34 min (public log, one fact quoted).
-    // Its two-rate shape: 0.0405 per min toward 32 degC fits it within 0.31 degC (computed).
+    // An open cup of black coffee in a room of 17 degC reached 45 degC after 34 min (public log, one fact quoted). Its fall
+    // is fitted within 0.31 degC by 0.0405 per min toward 32 degC (computed), and slows more than Newton's law says.
     const cup = (m: number): number => 32 + (82.3 - 32) * Math.exp(-0.0405 * m);
     const arrivalMin = Math.log((82.3 - 32) / (45 - 32)) / 0.0405;
     expect(Math.abs(arrivalMin - 34)).toBeLessThan(1);

@@ -3,7 +3,7 @@ import { BATCH_STATUSES, statusAfter } from '../../server/contract/steps.ts';
 import { chartModel, clockTicks } from '../../web/views/item/chart-model.ts';
 import type { ChartInput } from '../../web/views/item/chart-model.ts';
 import { factsOf, slopeFact } from '../../web/views/item/facts.ts';
-import { gapLimitMs, historyOf, slopeOf, withNewest } from '../../web/views/item/history.ts';
+import { gapLimitMs, historyOf, joined, slopeOf, withNewest } from '../../web/views/item/history.ts';
 import { keyed, typedTempC } from '../../web/views/item/keypad-value.ts';
 import type { Key } from '../../web/views/item/keypad-value.ts';
 import { stepsOffered } from '../../web/views/item/steps-offered.ts';
@@ -43,10 +43,11 @@ describe('the history of a sensor', () => {
     ).toHaveLength(2);
   });
 
-  it('takes in the newest reading once', () => {
-    const points = everyMin(-2, 0, 1);
-    expect(withNewest(points, inMin(0.5), 64)).toHaveLength(points.length + 1);
-    expect(withNewest(points, inMin(0), 64)).toHaveLength(points.length);
+  it('takes in live readings that came after what was fetched, each once', () => {
+    const live = withNewest(withNewest(withNewest([], inMin(0), 63), inMin(0), 63), inMin(0.5), 64);
+    expect(live).toHaveLength(2);
+    expect(joined(everyMin(-2, 0, 1), live)).toHaveLength(4);
+    expect(joined([], live)).toEqual(live);
   });
 
   it('tells its slope from the last ten minutes without a gap', () => {

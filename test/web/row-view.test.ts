@@ -192,6 +192,20 @@ describe('a bag or pot', () => {
   });
 });
 
+describe('a bag that came back before its alarm went', () => {
+  it('was over its limit: nothing says that it still is', () => {
+    const row = makeHold({
+      state: 'acknowledged',
+      tempC: 7.5,
+      quantilesMs: null,
+      seenMs: inMin(1),
+      sinceMs: null,
+      outsideMs: null,
+    });
+    expect(view(row)).toMatchObject({ frame: 'seen', glyph: 'unsafe', unit: 'was over', say: 'seen 18:05' });
+  });
+});
+
 describe('what nobody can tell', () => {
   const silent = makeRow({ state: 'silent', lastReadingMs: inMin(-4) });
 

@@ -123,6 +123,19 @@ describe('strip 2', () => {
     expect(stripTwo(context(unsafeBoard())).then?.id).toBe('turn-halloumi');
   });
 
+  it('shows the next alarm beside the first when nothing is due', () => {
+    const board = { ...unsafeBoard(), next: [] };
+    expect(tag(board).text).toBe('Nothing due');
+    const both = {
+      ...board,
+      alarms: [
+        makeAlarm(),
+        makeAlarm({ id: 'b', rowId: 'barley', class: 'cannot-tell', title: 'Barley: no reading' }),
+      ],
+    };
+    expect(tag(both)).toMatchObject({ text: 'Barley: no reading', note: 'not seen' });
+  });
+
   it.each([
     ['silent', "Can't tell: 1 probe silent"],
     ['probe-out', "Can't tell: Chicken probe out"],

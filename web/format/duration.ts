@@ -1,5 +1,4 @@
 export const MINUTE_MS = 60_000;
-export const HOUR_MS = 3_600_000;
 
 /** Minutes from one instant to another; negative when it is past. */
 export function minutesBetween(fromMs: number, toMs: number): number {

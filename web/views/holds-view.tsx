@@ -3,6 +3,7 @@ import type { Row } from '../../server/contract/board.ts';
 import { PageHead } from '../page-head.tsx';
 import { rowContext, shownBoard } from '../shown.ts';
 import { UndoBar } from '../undo-bar.tsx';
+import { useEscapeToLive } from '../use-escape.ts';
 import { WORDS } from '../words.ts';
 import { rowSentence } from './live/row-sentence.ts';
 import { isHold, rowView } from './live/row-view.ts';
@@ -11,6 +12,7 @@ import '../styles/item.css';
 
 /** Every bag and pot that is watched, each with the way to its own page. */
 export function HoldsView(): JSX.Element {
+  useEscapeToLive();
   const board = shownBoard.value;
   const rows = (board?.rows ?? []).filter(isHold);
   return (
@@ -34,14 +36,17 @@ export function HoldsView(): JSX.Element {
 function Hold({ row }: { row: Row }): JSX.Element {
   const view = rowView(row, rowContext(row.id));
   return (
-    <a href={itemHref(row.id)} class={`hold ${view.frame}`} aria-label={rowSentence(row, view)}>
-      <b>{row.full}</b>
-      <span class={view.isTempStruck ? 'struck' : undefined}>{view.temp}</span>
-      <span>{row.limit === null ? 'no limit' : `limit ${row.limit.text}`}</span>
-      <span class="left">
+    <a href={itemHref(row.id)} class={`hold ${view.frame}`}>
+      <span class="vh">{rowSentence(row, view)}</span>
+      <b aria-hidden="true">{row.full}</b>
+      <span aria-hidden="true" class={view.isTempStruck ? 'struck' : undefined}>
+        {view.temp}
+      </span>
+      <span aria-hidden="true">{row.limit === null ? 'no limit' : `limit ${row.limit.text}`}</span>
+      <span class="left" aria-hidden="true">
         {view.number} {view.unit}
       </span>
-      <small>{view.say}</small>
+      <small aria-hidden="true">{view.say}</small>
     </a>
   );
 }

@@ -20,6 +20,7 @@ import { change } from './plan/save.ts';
 import { rejectWords } from './reject-words.ts';
 import { movePatches, moveProbe, seatKey, seatsOf } from './seat-probe.ts';
 import '../styles/forms.css';
+import '../styles/cards.css';
 
 const SENSORS_EVERY_MS = 2_000;
 const REJECTS_EVERY_MS = 10_000;
@@ -137,9 +138,9 @@ function Probe({ sensor, detail, reload }: ProbeProps): JSX.Element {
   const hasOwnLabel = sensor.label !== '' && sensor.label !== sensor.id;
   return (
     <li class="pg-card">
-      <h3>
+      <h2 class="pg-name">
         {hasOwnLabel ? sensor.label : sensor.id} {hasOwnLabel ? <small>{sensor.id}</small> : null}
-      </h3>
+      </h2>
       <Newest sensor={sensor} />
       {sensor.assignedTo === null ? (
         <p class="pg-unseated">Not assigned: nothing is watched with it.</p>
@@ -149,7 +150,7 @@ function Probe({ sensor, detail, reload }: ProbeProps): JSX.Element {
         <LabelForm sensor={sensor} onDone={() => setLabelling(false)} />
       ) : (
         <div class="pg-acts">
-          <button type="button" aria-label={`Label ${sensor.id}`} onClick={() => setLabelling(true)}>
+          <button type="button" aria-label={`Label it: ${sensor.id}`} onClick={() => setLabelling(true)}>
             Label it
           </button>
         </div>
@@ -161,14 +162,14 @@ function Probe({ sensor, detail, reload }: ProbeProps): JSX.Element {
 /** The address is the one this page came from; the port is the server's setting, which only its start message knows. */
 function WhereItListens(): JSX.Element {
   return (
-    <div class="pg-listens">
+    <section aria-label="Where Tongside listens">
       <h2>Where Tongside listens</h2>
       <p>
         MQTT at <code>{location.hostname}</code>, port 1883 unless it was set otherwise; the server prints it
         as <code>mqttUrl</code> when it starts. Topic <code>tongside/reading/&lt;name of the probe&gt;</code>,
         payload a bare number in °C such as <code>63.5</code>. A new probe appears here by itself.
       </p>
-    </div>
+    </section>
   );
 }
 

@@ -8,6 +8,7 @@ import type { ApiResult } from '../api-client.ts';
 import { dayText } from '../format/day.ts';
 import { PageHead } from '../page-head.tsx';
 import '../styles/forms.css';
+import '../styles/cards.css';
 
 const CookoutListSchema = z.array(CookoutSchema);
 
@@ -17,7 +18,7 @@ function CookoutItem({ cookout }: { cookout: Cookout }): JSX.Element {
   return (
     <li class="pg-card">
       <a class="pg-cover" href={`#/record/${encodeURIComponent(id)}`}>
-        <h3>{name}</h3>
+        <h2 class="pg-name">{name}</h2>
         <p>
           {day}, {guests} guests, {endedMs === null ? 'still running' : 'ended'}
         </p>

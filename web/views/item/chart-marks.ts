@@ -256,12 +256,14 @@ function drawNow(context: Context): void {
   const y = py(model.now.y);
   const sizePx = isPhone ? 22 : 44;
   const isCrowded = model.levels.some((level) => y - py(level.y) > 0 && y - py(level.y) < 1.6 * sizePx);
+  const earlier = model.line.findLast((point) => point.x < -10 && Number.isFinite(point.y));
+  const isBelow = isCrowded || (earlier !== undefined && earlier.y > model.now.y);
   halo(context, {
     text: degText(model.now.y),
     x: isCrowded ? px(0) + 14 : px(0) - (isPhone ? 12 : 24),
-    y: isCrowded ? y + 8 : y - 6,
+    y: isBelow ? y + 8 : y - 6,
     align: isCrowded ? 'left' : 'right',
-    baseline: isCrowded ? 'top' : 'bottom',
+    baseline: isBelow ? 'top' : 'bottom',
     sizePx,
   });
 }

@@ -3,6 +3,7 @@ import type { Row } from '../../../server/contract/board.ts';
 import { MINUTE_MS, minutesBetween } from '../../format/duration.ts';
 import { limitText } from '../../format/temperature.ts';
 import { STEP_WORDS } from '../../words.ts';
+import { isHold } from '../live/row-view.ts';
 import { AROUND_AHEAD_MIN, AROUND_BACK_MIN } from './history.ts';
 import type { History, Span } from './history.ts';
 
@@ -52,7 +53,11 @@ export function chartModel(input: ChartInput): ChartModel {
   const line = lineOf(history, x);
   const xMin = span === 'around' ? -AROUND_BACK_MIN : Math.min(-AROUND_BACK_MIN, (line[0]?.x ?? 0) - 5);
   const xMax = AROUND_AHEAD_MIN;
-  const { yMin, yMax } = heights(line, levels, input.checks);
+  const { yMin, yMax } = heights(line, {
+    levels,
+    checks: input.checks,
+    leastC: isHold(row) ? LEAST_HOLD_C : LEAST_COOK_C,
+  });
   const projected = projection(input, levels, xMax);
   return {
     xMin,
@@ -108,11 +113,12 @@ function gapsOf(history: History, x: (atMs: number) => number, whole: Heights): 
   }));
 }
 
-function heights(
-  line: readonly XY[],
-  levels: readonly Level[],
-  checks: readonly SpotCheckView[],
-): { yMin: number; yMax: number } {
+/** The least stretch of temperature that the chart shows, so that noise does not look like news. */
+const LEAST_HOLD_C = 4;
+const LEAST_COOK_C = 30;
+type Shown = { levels: readonly Level[]; checks: readonly SpotCheckView[]; leastC: number };
+
+function heights(line: readonly XY[], { levels, checks, leastC }: Shown): { yMin: number; yMax: number } {
   const values = [
     ...line.map(({ y }) => y),
     ...levels.map(({ y }) => y),
@@ -120,10 +126,9 @@ function heights(
   ];
   const known = values.filter(Number.isFinite);
   if (known.length === 0) return { yMin: 0, yMax: 100 };
-  const low = Math.min(...known);
   const high = Math.max(...known);
-  const room = Math.max(4, high - low);
-  return { yMin: low - room * 0.12, yMax: high + room * 0.28 };
+  const low = Math.min(...known, high - leastC);
+  return { yMin: low - (high - low) * 0.12, yMax: high + (high - low) * 0.28 };
 }
 
 type Projection = Pick<ChartModel, 'curves' | 'coals' | 'coalsY'>;

@@ -2,7 +2,7 @@ import type { Row } from '../../../server/contract/board.ts';
 import { clockText } from '../../format/clock.ts';
 import { agoText } from '../../format/duration.ts';
 import { degText, limitText } from '../../format/temperature.ts';
-import { STATUS_WORDS, onTimeText } from '../../words.ts';
+import { STATUS_WORDS, brokenText, onTimeText } from '../../words.ts';
 import { isHold } from '../live/row-view.ts';
 
 export type Fact = { label: string; text: string; note: string };
@@ -56,7 +56,6 @@ export function leadText(row: Row, timeZone: string): string {
   if (row.onTimeOf10 !== null && row.serveAtMs !== null) {
     return `${onTimeText(row.onTimeOf10)} for ${clockText(row.serveAtMs, timeZone)}`;
   }
-  if (isHold(row) && row.limit !== null)
-    return `${row.limit.kind === 'max' ? 'until over' : 'until under'} ${row.limit.text}`;
+  if (isHold(row) && row.limit !== null) return `until ${brokenText(row.limit)}`;
   return row.why ?? '';
 }

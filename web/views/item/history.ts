@@ -1,7 +1,7 @@
 import type { Buckets } from '../../../server/contract/api.ts';
 import { MINUTE_MS } from '../../format/duration.ts';
 
-type Point = Buckets['points'][number];
+export type Point = Buckets['points'][number];
 export type Span = 'around' | 'day';
 export type Gap = { fromMs: number; toMs: number };
 /** Stretches of readings with nothing missing inside; between two of them nobody knows. */
@@ -46,11 +46,23 @@ export function historyOf(points: readonly Point[], untilMs: number): History {
   return { stretches, gaps };
 }
 
-/** The newest live reading joins the history that the server sent a moment ago. */
-export function withNewest(points: readonly Point[], atMs: number | null, tempC: number | null): Point[] {
-  const last = points.at(-1);
-  if (atMs === null || tempC === null || (last !== undefined && atMs <= last[0])) return [...points];
-  return [...points, [atMs, tempC, tempC, tempC]];
+const MOST_LIVE_POINTS = 600;
+
+/** Live readings since the page opened, with the newest one added when it is new. */
+export function withNewest(
+  live: readonly Point[],
+  atMs: number | null,
+  tempC: number | null,
+): readonly Point[] {
+  const last = live.at(-1);
+  if (atMs === null || tempC === null || (last !== undefined && atMs <= last[0])) return live;
+  return [...live, [atMs, tempC, tempC, tempC] satisfies Point].slice(-MOST_LIVE_POINTS);
+}
+
+/** What the server sent a moment ago, and the live readings that came after it. */
+export function joined(points: readonly Point[], live: readonly Point[]): Point[] {
+  const lastMs = points.at(-1)?.[0] ?? Number.NEGATIVE_INFINITY;
+  return [...points, ...live.filter(([atMs]) => atMs > lastMs)];
 }
 
 const SLOPE_WINDOW_MS = 10 * MINUTE_MS;

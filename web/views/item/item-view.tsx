@@ -1,5 +1,5 @@
 import type { JSX } from 'preact';
-import { useMemo, useState } from 'preact/hooks';
+import { useMemo, useRef, useState } from 'preact/hooks';
 import type { Alarm, Board, Row } from '../../../server/contract/board.ts';
 import { acknowledge, undoOffer } from '../../actions.ts';
 import { clockText } from '../../format/clock.ts';
@@ -9,6 +9,7 @@ import { route } from '../../router.ts';
 import { axisNowMs, rowContext, shownBoard } from '../../shown.ts';
 import { linkLostMs, nowMs } from '../../state.ts';
 import { UndoBar } from '../../undo-bar.tsx';
+import { useEscapeToLive } from '../../use-escape.ts';
 import { usePress } from '../../use-press.ts';
 import { viewport } from '../../viewport.ts';
 import { WORDS } from '../../words.ts';
@@ -19,8 +20,8 @@ import { chartModel } from './chart-model.ts';
 import { useBatchHistory, useReadings } from './detail.ts';
 import type { Fetched } from './detail.ts';
 import { factsOf, leadText } from './facts.ts';
-import { historyOf, slopeOf, withNewest } from './history.ts';
-import type { History, Span } from './history.ts';
+import { historyOf, joined, slopeOf, withNewest } from './history.ts';
+import type { History, Point, Span } from './history.ts';
 import { ItemChart } from './item-chart.tsx';
 import { ReadingsTable } from './readings-table.tsx';
 import '../../styles/item.css';
@@ -29,6 +30,7 @@ const PHONE_TO_PX = 600;
 
 /** One row in full: its curve, its forecast, its facts, and what the cook can say about it. */
 export function ItemView(): JSX.Element {
+  useEscapeToLive();
   const board = shownBoard.value;
   const rowId = route.value.name === 'item' ? route.value.rowId : '';
   const row = board?.rows.find(({ id }) => id === rowId);
@@ -51,10 +53,9 @@ function Item({ board, row }: { board: Board; row: Row }): JSX.Element {
   const fetched = useReadings(row.sensorId, span);
   const points = fetched.kind === 'ready' ? fetched.value : [];
   const now = axisNowMs.value;
-  const history = useMemo(
-    () => historyOf(withNewest(points, row.lastReadingMs, row.tempC), now),
-    [fetched, row.lastReadingMs, row.tempC, now],
-  );
+  const live = useRef<readonly Point[]>([]);
+  live.current = withNewest(live.current, row.lastReadingMs, row.tempC);
+  const history = useMemo(() => historyOf(joined(points, live.current), now), [fetched, live.current, now]);
   const alarms = board.alarms.filter(
     ({ rowId, state }) => rowId === row.id && (state === 'unacknowledged' || state === 'returned'),
   );
@@ -150,7 +151,7 @@ function Plot({ board, row, history, span, fetched, children }: PlotProps): JSX.
     <section class="plot" aria-label="Temperature, limits and forecast">
       <div class="plot-head">
         <p>{isHold(row) ? 'Temperature' : 'Core temperature'}, °C</p>
-        {model.coalsY === null ? null : <p class="plot-key">1 chance in 10</p>}
+        {model.coals.length === 0 ? null : <p class="plot-key">1 chance in 10</p>}
       </div>
       {row.sensorId === null ? <p class="item-note">No probe: timed by the clock.</p> : null}
       {fetched.kind === 'failed' ? <p class="item-note">{fetched.title}</p> : null}
@@ -186,7 +187,7 @@ function Side({ board, row, history }: { board: Board; row: Row; history: Histor
         <small>{view.unit}</small>
       </p>
       <p class="lead">{view.say === '' || view.isSayStrong ? leadText(row, zoneOf(board)) : view.say}</p>
-      <dl>
+      <dl tabIndex={0}>
         {facts.map(({ label, text, note }) => (
           <div key={label}>
             <dt>{label}</dt>

@@ -15,7 +15,12 @@ import {
 } from './coals.ts';
 import type { Forecast, KnownPlace, LaneShape } from './coals.ts';
 import { isHold } from './row-view.ts';
+import { sayPlace } from './say-place.ts';
 import type { RowContext, RowView } from './row-view.ts';
+
+const STUB_PX = 26;
+/** Lanes of the phone and of holding rows in between are low: smaller letters and corners. */
+const LOW_LANE_PX = 40;
 
 type LaneProps = { row: Row; view: RowView; context: RowContext; shape: LaneShape; poles: readonly number[] };
 
@@ -41,7 +46,13 @@ export function Lane({ row, view, context, shape, poles }: LaneProps): JSX.Eleme
       <Grid shape={shape} poles={poles} />
       {forecast === null || !isHold(row) ? null : <Blocks forecast={forecast} shape={shape} view={view} />}
       {view.lane === 'stub' ? (
-        <rect class="stub" x={0} y={base - blockPx(heightPx) - 5} width={26} height={blockPx(heightPx) + 4} />
+        <rect
+          class="stub"
+          x={0}
+          y={base - blockPx(heightPx) - 5}
+          width={STUB_PX}
+          height={blockPx(heightPx) + 4}
+        />
       ) : null}
       <line
         class={view.isGroundDashed ? 'ground dashed' : 'ground'}
@@ -211,7 +222,7 @@ function KnownMark({
           y={-half}
           width={2 * half}
           height={2 * half}
-          rx={shape.heightPx < 40 || isSmall ? 5 : 8}
+          rx={shape.heightPx < LOW_LANE_PX || isSmall ? 5 : 8}
         />
         <svg x={-size / 2} y={-size / 2} width={size} height={size}>
           <Glyph name={verb} />
@@ -223,28 +234,27 @@ function KnownMark({
 
 type SayProps = { view: RowView; forecast: Forecast | null; marks: readonly KnownPlace[]; shape: LaneShape };
 
+const LETTER_PX = { wide: 12.5, low: 8 } as const;
+
 function Say({ view, forecast, marks, shape }: SayProps): JSX.Element | null {
   if (view.say === '') return null;
-  const place = sayPlace({ view, forecast, marks, shape });
+  const isLow = shape.heightPx < LOW_LANE_PX;
+  const coalHalf = coalPx(shape.heightPx) / 2;
+  const place = sayPlace({
+    textPx: view.say.length * (isLow ? LETTER_PX.low : LETTER_PX.wide),
+    lanePx: shape.widthPx,
+    insetPx: view.lane === 'stub' ? STUB_PX + 14 : 16,
+    marks: [
+      ...(forecast?.coals ?? []).map(({ x }) => ({ x, half: coalHalf })),
+      ...marks.map(({ x }) => ({ x, half: markPx(shape) / 2 + MARK_PAD_PX })),
+    ],
+    heapX: forecast?.firstX ?? null,
+  });
   if (place === null) return null;
-  const y = baseY(shape.heightPx) - (shape.heightPx < 40 ? 4 : 11);
+  const y = baseY(shape.heightPx) - (isLow ? 4 : 11);
   return (
     <text class={view.isSayStrong ? 'say strong' : 'say'} x={place.x} y={y} text-anchor={place.anchor}>
       {view.say}
     </text>
   );
-}
-
-/** Words stand left of the heap, else right of it, else nowhere: they never cover a mark. */
-function sayPlace({ view, forecast, marks, shape }: SayProps): { x: number; anchor: 'start' | 'end' } | null {
-  const widthPx = view.say.length * (shape.heightPx < 40 ? 8 : 12.5);
-  const half = markPx(shape) / 2 + MARK_PAD_PX;
-  const coals = (forecast?.coals ?? []).map((coal) => coal.x);
-  const left = Math.min(...coals, ...marks.map((mark) => mark.x - half), shape.widthPx);
-  const right = Math.max(0, ...coals, ...marks.map((mark) => mark.x + half));
-  const inset = view.lane === 'stub' ? 40 : 16;
-  if (coals.length === 0 && marks.length === 0) return { x: inset, anchor: 'start' };
-  if (left - 18 > widthPx)
-    return { x: coals.length === 0 ? inset : left - 18, anchor: coals.length === 0 ? 'start' : 'end' };
-  return right + 18 + widthPx < shape.widthPx ? { x: right + 18, anchor: 'start' } : null;
 }

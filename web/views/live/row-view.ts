@@ -172,7 +172,11 @@ function broken(row: Row, { nowMs, timeZone }: RowContext): Part {
   const since = row.sinceMs === null ? '' : ` since ${clockText(row.sinceMs, timeZone)}`;
   const overMs = outsideNowMs(row, nowMs);
   const say = `${brokenText(row.limit)}${since}`;
-  if (overMs === null) return { number: '', glyph: 'unsafe', unit: word, say, lane: 'stub' };
+  if (overMs === null) {
+    // No excursion is running: the alarm stands, but the newest temperature is not outside any more.
+    const isOver = row.state === 'unsafe' || word === 'short';
+    return { number: '', glyph: 'unsafe', unit: isOver ? word : `was ${word}`, say, lane: 'stub' };
+  }
   return { number: String(Math.floor(overMs / MINUTE_MS)), unit: `min ${word}`, say, lane: 'stub' };
 }
 

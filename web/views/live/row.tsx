@@ -21,7 +21,8 @@ export function RowLine({ row, layout, poles, isGroupStart }: RowLineProps): JSX
   const shape = { widthPx: layout.laneWidthPx, heightPx: height - rule };
   const classes = `row ${view.frame}${row.isNext ? ' next' : ''}${isGroupStart ? ' group' : ''}`;
   return (
-    <a class={classes} href={itemHref(row.id)} aria-label={rowSentence(row, view)} data-state={row.state}>
+    <a class={classes} href={itemHref(row.id)} data-state={row.state}>
+      <span class="vh">{rowSentence(row, view)}</span>
       <Cell row={row} view={view} heightPx={isWide ? height : null} />
       <span class="lane-box" style={{ height: `${height}px` }}>
         <Lane row={row} view={view} context={context} shape={shape} poles={poles} />
@@ -35,7 +36,7 @@ const LONG_NUMBER = 6;
 function Cell({ row, view, heightPx }: { row: Row; view: RowView; heightPx: number | null }): JSX.Element {
   const isLong = view.before.length + view.number.length >= LONG_NUMBER;
   return (
-    <span class="cell" style={heightPx === null ? {} : { height: `${heightPx}px` }}>
+    <span class="cell" aria-hidden="true" style={heightPx === null ? {} : { height: `${heightPx}px` }}>
       <span class="name">
         {row.short}
         {row.tag === null ? null : <small>{row.tag}</small>}

@@ -63,6 +63,15 @@ function alarmStyle(text: string, kind: LayoutKind): { fontSize: string } {
   return { fontSize: `${fitPx(text, most, viewport.value.widthPx - taken)}px` };
 }
 
+const MORE_LETTERS = 11;
+
+/** One line beside the button on the wide layout; the others break it. */
+function whyStyle(detail: string, more: number, kind: LayoutKind): { fontSize?: string } {
+  if (kind !== 'wide') return {};
+  const letters = detail.length + (more > 0 ? MORE_LETTERS : 0);
+  return { fontSize: `${fitPx('x'.repeat(letters), 40, viewport.value.widthPx - 390)}px` };
+}
+
 function verbStyle(
   text: string,
   kind: LayoutKind,
@@ -101,7 +110,7 @@ function AlarmStrip({ alarm, more, kind, guard }: AlarmStripProps): JSX.Element 
       <h1 class="verb" style={alarmStyle(alarm.title, kind)}>
         {alarm.title}
       </h1>
-      <p class="why">
+      <p class="why" style={whyStyle(alarm.detail, more, kind)}>
         {alarm.detail}
         {more > 0 ? <em> and {more} more</em> : null}
       </p>

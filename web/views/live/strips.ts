@@ -71,7 +71,6 @@ export function stripTwo(context: StripContext): StripTwo {
   const { board, linkLostMs } = context;
   if (board === null)
     return { tag: linkLostMs === null ? tagOf('clock', WORDS.waiting) : linkTag(context), then: null };
-  const isTaken = unseenAlarms(board).length > 0 || !board.watchOk;
   const then = board.next[1] ?? null;
   if (linkLostMs !== null) return { tag: linkTag(context), then };
   if (!board.watchOk) {
@@ -81,9 +80,20 @@ export function stripTwo(context: StripContext): StripTwo {
       then: board.next[0] ?? null,
     };
   }
+  const isTaken = unseenAlarms(board).length > 0;
+  return { tag: isTaken ? besideAlarmTag(board, context.nowMs) : safetyTag(board), then };
+}
+
+/** Strip 1 holds an alarm: here stands the next action, else the next alarm. */
+function besideAlarmTag(board: Board, nowMs: number): Tag {
   const [action] = board.next;
-  if (isTaken && action !== undefined) return { tag: nextTag(action, context.nowMs), then };
-  return { tag: safetyTag(board), then };
+  if (action !== undefined) return nextTag(action, nowMs);
+  const [shown] = unseenAlarms(board);
+  const others = board.alarms.filter((alarm) => alarm.id !== shown?.id);
+  const [other] = others;
+  return other === undefined
+    ? tagOf('clock', WORDS.nothingDue)
+    : alarmTag({ ...board, alarms: others }, other);
 }
 
 function tagOf(glyph: GlyphName, text: string, more: Partial<Tag> = {}): Tag {
@@ -106,7 +116,7 @@ function cannotTell(what: string, href: string | null): Tag {
 }
 
 /** Never says that food is safe: it says what was measured against its limits, and what nobody can know. */
-export function safetyTag(board: Board): Tag {
+function safetyTag(board: Board): Tag {
   const [worst] = board.alarms.filter((alarm) => alarm.state !== 'normal');
   if (worst !== undefined) return alarmTag(board, worst);
   const blind = blindTag(board.rows);

@@ -115,9 +115,9 @@ function DishItem({ dish, desk }: { dish: Dish; desk: Desk }): JSX.Element {
         <DishForm cookoutId={dish.cookoutId} dish={dish} onSaved={saved} onCancel={close} />
       ) : (
         <>
-          <h3>
+          <h2 class="pg-name">
             {dish.name} <small>{dish.short}</small>
-          </h3>
+          </h2>
           <p>{dishFacts(dish)}</p>
           <div class="pg-acts">
             <button

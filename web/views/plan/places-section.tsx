@@ -24,9 +24,9 @@ type CardProps = { place: Place; onChange: () => void; onDelete: () => void };
 function PlaceCard({ place, onChange, onDelete }: CardProps): JSX.Element {
   return (
     <>
-      <h3>
+      <h2 class="pg-name">
         {place.name} <small>{place.short}</small>
-      </h3>
+      </h2>
       <p>{placeFacts(place)}</p>
       <div class="pg-acts">
         <button type="button" aria-label={`Change ${place.name}`} onClick={onChange}>

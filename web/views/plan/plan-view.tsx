@@ -11,6 +11,7 @@ import { PlacesSection } from './places-section.tsx';
 import { usePlan } from './plan-data.ts';
 import type { PlanData } from './plan-data.ts';
 import '../../styles/forms.css';
+import '../../styles/cards.css';
 
 const SECTIONS = ['occasion', 'places', 'dishes', 'check'] as const;
 type SectionName = (typeof SECTIONS)[number];

@@ -121,7 +121,7 @@ export function RecordSheet({ record }: SheetProps): JSX.Element {
         {cookout.guests} guests{isOver ? '' : ', still running'}.
       </p>
       <Counts verdict={verdict} record={record} />
-      <section class="rec-said">
+      <section>
         <h3>
           <Glyph
             name={
