@@ -1,53 +1,44 @@
-import type { TurnPlan } from '../contract/food.ts';
 import type { Course } from './course.ts';
 import { lidCornersS, lidOpenness } from './lid.ts';
+import type { Side } from './profile.ts';
 
 /**
- * The drive is the ambient that the core seems to follow. It is a share of the zone's nominal excess over the start,
- * less what an open lid takes away, less what the unlike faces of a piece on a fire take away:
- *
- * With face coefficients h0 and h1 the heat that the even part of the profile (the only part a centre feels) gets is
- * less by (h0 - h1) times the odd part. The odd part builds up with the first odd mode and changes sign at a turn.
- * `lean` is that odd part as the fire sees it: 0 at the start, towards 1 while the piece lies, negated by a turn.
+ * What a piece of food and its fire may be like. The mean excess of both sides over the start is a share of the zone's
+ * nominal one. The sides are unlike by `lean`, and change places at a turn. The fire and the faces (fading, fresh
+ * coals, drying, a crust) wander: the logarithm of the excess is a random walk, drawn by its changes.
  */
 export type Guess = {
   kappaPerS: number;
+  /** Mean of both sides. */
   biot: number;
   startC: number;
-  /** Effective over nominal excess of the first zone. */
+  /** Excess that the food feels over the nominal one, in the first zone, at the start. */
   share: number;
   /** Logarithm of what each stay's share is off by; 0 for the first zone. */
   shifts: readonly number[];
-  turnDip: number;
+  /** Changes of the logarithm of the excess over even parts of the time so far. */
+  wander: readonly number[];
+  wetness: number;
+  /** 0 = both sides alike, 1 = the upper one has no excess. Only a slab feels it. */
+  lean: number;
   lidDip: number;
-  /**
-   * How much of the odd part the probe's tip shows because it is not in the middle, as a share of the excess; above 0
-   * when it sits on the side that lay on the fire first. A turn changes its sign.
-   */
-  tipLean: number;
+  /** Where the tip sits, in half thicknesses from the middle; above 0 = towards what lay on the fire first. */
+  tip: number;
 };
 
-/** First odd mode of a slab, z cot z = -Bi, at Bi 1: z = 2.03; the rate is z^2 kappa. Computed. */
-const ODD_MODE_SQUARED = 4.1;
-/** Earlier turns than the newest ones have no trace left in the lean. */
+/** Earlier turns than the newest ones have left no trace. */
 const TURNS_KEPT = 40;
-
-export function leanTimeS(kappaPerS: number): number {
-  return 1 / (ODD_MODE_SQUARED * kappaPerS);
-}
-
-/** Where the lean settles when the plan is kept: the mean over a cycle of turns `seconds` apart. */
-export function restLean(plan: TurnPlan, kappaPerS: number): number {
-  if (plan.kind !== 'every') return 1;
-  const x = plan.seconds / (2 * leanTimeS(kappaPerS));
-  return 1 - Math.tanh(x) / x;
-}
+/**
+ * The side of more heat has also the higher coefficient: 39 to 55 W/(m2 K) over charcoal against 15 in the open
+ * (prior, properties.ts), a difference of half of their sum at a lean of 1. Ours.
+ */
+const COEFFICIENT_PER_LEAN = 0.5;
 
 /** The course laid over a row of times, the same for every guess. Index k describes timesS[k]. */
 export type Frame = {
   timesS: Float64Array;
-  stayBefore: Int32Array;
-  stayAfter: Int32Array;
+  /** The stay that begins at this time or lasts through it. */
+  stay: Int32Array;
   isTurn: Uint8Array;
   openness: Float64Array;
 };
@@ -64,20 +55,46 @@ export function frameOf(course: Course, atS: readonly number[]): Frame {
     ...lidCornersS(course.openings),
   ];
   const timesS = Float64Array.from(new Set(wanted.filter((t) => t >= 0 && t <= endS))).sort();
-  const stayAt = (t: number, isAfter: boolean): number => {
-    const index = course.stays.findLastIndex(({ fromS }) => (isAfter ? fromS <= t : fromS < t));
-    return Math.max(index, 0);
-  };
+  const stayAt = (t: number): number => Math.max(course.stays.findLastIndex(({ fromS }) => fromS <= t), 0);
   return {
     timesS,
-    stayBefore: Int32Array.from(timesS, (t) => stayAt(t, false)),
-    stayAfter: Int32Array.from(timesS, (t) => stayAt(t, true)),
+    stay: Int32Array.from(timesS, stayAt),
     isTurn: Uint8Array.from(timesS, (t) => (turns.has(t) ? 1 : 0)),
     openness: Float64Array.from(timesS, (t) => lidOpenness(course.openings, t)),
   };
 }
 
-/** Effective excess of one stay with closed lid and no lean, degC above the start. */
+/** Excess of one stay with closed lid and without the wander, degC above the start. */
 export function fullExcessC(course: Course, guess: Guess, stay: number): number {
   return guess.share * Math.exp(guess.shifts[stay] ?? 0) * (course.stays[stay]?.excessC ?? 0);
+}
+
+/** Logarithm of how far the fire has wandered at a time between 0 and `endS`. */
+export function wanderAt(wander: readonly number[], atS: number, endS: number): number {
+  const place = endS > 0 ? (atS / endS) * wander.length : 0;
+  let sum = 0;
+  for (let part = 0; part < wander.length; part += 1) {
+    sum += (wander[part] ?? 0) * Math.min(Math.max(place - part, 0), 1);
+  }
+  return sum;
+}
+
+export type Sides = { below: Side; above: Side };
+
+/** Both sides for a mean excess of `excessC`: their mean heat is that of two sides alike. */
+export function sidesOf(guess: Guess, excessC: number, lean: number): Sides {
+  const unlike = COEFFICIENT_PER_LEAN * Math.min(lean, 1.5);
+  const unitC = excessC / (1 + unlike * lean);
+  return {
+    below: {
+      biot: guess.biot * (1 + unlike),
+      ambientC: guess.startC + unitC * (1 + lean),
+      wetness: guess.wetness,
+    },
+    above: {
+      biot: guess.biot * (1 - unlike),
+      ambientC: guess.startC + unitC * (1 - lean),
+      wetness: guess.wetness,
+    },
+  };
 }

@@ -1,7 +1,7 @@
 import { courseOf } from './course.ts';
 import type { Course } from './course.ts';
 import { isSettledAfter, newestDisturbance, samplesAfter } from './disturbance.ts';
-import { spectrumOf } from './modes.ts';
+import { gridOf } from './profile.ts';
 import { drawnWaitsS, observationsOf } from './posterior.ts';
 import type { Problem } from './posterior.ts';
 import { priorOf } from './prior.ts';
@@ -78,15 +78,17 @@ function problemOf(
   q: Omit<ClockQuestion, 'spotCheck'>,
   course: Course,
   start: Start,
-): Pick<Problem, 'course' | 'spectrum' | 'prior' | 'targetC'> {
+  untilS: number,
+): Pick<Problem, 'course' | 'grid' | 'prior' | 'targetC'> {
   const prior = priorOf({
     body: q,
     course,
     zone: q.zone ?? course.stays.at(-1)?.zone ?? null,
     isZoneMeasured: q.zoneC !== null,
     start,
+    untilS,
   });
-  return { course, spectrum: spectrumOf(q.shape), prior, targetC: q.targetC };
+  return { course, grid: gridOf(q.shape), prior, targetC: q.targetC };
 }
 
 function etaOf(waitsS: readonly number[], fromMs: number, nowMs: number): (number | null)[] | null {
@@ -194,7 +196,7 @@ export function forecastCook(q: CookQuestion): Forecast {
     });
   }
   const waitsS = drawnWaitsS({
-    ...problemOf(q, course, trace.start),
+    ...problemOf(q, course, trace.start, line.atS),
     observations: observationsOf(bins, noise),
     endS: line.atS,
     anchor: { tempC: line.tempC, sdC: (2 * noise) / Math.sqrt(line.n) },
@@ -221,7 +223,7 @@ export function forecastByClock(q: ClockQuestion): Forecast {
   if (spot && spot.tempC >= q.targetC)
     return none('reached', 'the spot check met the target', { sinceMs: spot.atMs });
   const waitsS = drawnWaitsS({
-    ...problemOf(q, course, start),
+    ...problemOf(q, course, start, spot?.atS ?? 0),
     observations: spot ? [{ atS: spot.atS, tempC: spot.tempC, sdC: SPOT_SD_C }] : [],
     endS: spot?.atS ?? nowS,
     anchor: spot ? { tempC: spot.tempC, sdC: SPOT_SD_C } : null,
@@ -243,7 +245,7 @@ export function cookDurationMin(q: DurationQuestion): DurationMin {
   const course = courseOf({ ...question, startC: start.tempC });
   if (!course) throw new TypeError('events: expected one that is on');
   const waitsS = drawnWaitsS({
-    ...problemOf(question, course, start),
+    ...problemOf(question, course, start, 0),
     observations: [],
     endS: 0,
     anchor: null,

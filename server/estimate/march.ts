@@ -1,95 +1,99 @@
 import type { Course } from './course.ts';
-import { fullExcessC, leanTimeS, restLean } from './drive.ts';
+import { fullExcessC, sidesOf, wanderAt } from './drive.ts';
 import type { Frame, Guess } from './drive.ts';
 import { lidOpenness } from './lid.ts';
-import { coreC, jump, modesOf, noLag, pass } from './modes.ts';
-import type { Lag, Modes, Spectrum } from './modes.ts';
+import { evenProfile, passTime, shortStep, tempAt } from './profile.ts';
+import type { Grid, Profile } from './profile.ts';
 
 /** A course that was run: the tip at every time of the frame, and the state at its end. */
 export type Run = {
   tipC: Float64Array;
-  modes: Modes;
-  lag: Lag;
-  driveC: number;
-  lean: number;
-  /** 1 while the side lies on the fire that did so first, -1 after an odd number of turns. */
-  side: 1 | -1;
+  profile: Profile;
+  /** Whether the side lies on the fire that did so first. */
+  isFirstDown: boolean;
   endS: number;
 };
 
 /** Nothing on a grill takes longer; beyond it a draw counts as never. */
 const HORIZON_S = 24 * 3600;
-const STEP_MIN_S = 2;
-/** Steps of the look ahead grow with the time that it already spans. */
-const STEP_SHARE = 0.06;
+/** Steps of the look ahead, as Fourier numbers, grow with the time that it already spans. */
+const STEP_FOURIER = 0.015;
+const STEP_SHARE = 0.05;
 
-/** Runs one guess over the frame: exact for a drive of straight pieces. */
-export function march(course: Course, frame: Frame, guess: Guess, spectrum: Spectrum): Run {
-  const modes = modesOf(spectrum(guess.biot), guess.kappaPerS);
-  const excess = course.stays.map((_, stay) => fullExcessC(course, guess, stay));
-  const pastPlan = course.turnsS.length > 0 ? { kind: 'none' as const } : course.turnPlan;
-  const rest = restLean(pastPlan, guess.kappaPerS);
-  const leanS = leanTimeS(guess.kappaPerS);
-  const lag = noLag(modes);
-  const { timesS } = frame;
-  const tipC = new Float64Array(timesS.length);
-  let [lean, driveC] = [0, guess.startC];
-  let side: 1 | -1 = 1;
-  for (let k = 0; k < timesS.length; k += 1) {
-    const forS = k === 0 ? 0 : (timesS[k] ?? 0) - (timesS[k - 1] ?? 0);
-    const lid = 1 - guess.lidDip * (frame.openness[k] ?? 0);
-    lean = rest - (rest - lean) * Math.exp(-forS / leanS);
-    const excessC = excess[frame.stayBefore[k] ?? 0] ?? 0;
-    const beforeC = k === 0 ? guess.startC : guess.startC + excessC * lid * (1 - guess.turnDip * lean);
-    if (forS > 0) pass(lag, modes, forS, (beforeC - driveC) / forS);
-    tipC[k] = coreC(beforeC, lag) + guess.tipLean * excessC * side * lean;
-    if (frame.isTurn[k] === 1) [lean, side] = [-lean, side === 1 ? -1 : 1];
-    driveC = guess.startC + (excess[frame.stayAfter[k] ?? 0] ?? 0) * lid * (1 - guess.turnDip * lean);
-    jump(lag, modes, driveC - beforeC);
+/** `inOne`: in a single step, however long. */
+type Pass = { forS: number; excessC: number; lean: number; isFirstDown: boolean; inOne: boolean };
+
+function pass(profile: Profile, guess: Guess, { forS, excessC, lean, isFirstDown, inOne }: Pass): void {
+  const { grid } = profile;
+  const { below, above } = sidesOf(guess, excessC, grid.isSlab ? lean : 0);
+  const fourier = forS * guess.kappaPerS;
+  const count = inOne ? 1 : Math.max(Math.ceil(fourier / shortStep(grid)), 1);
+  for (let part = 0; part < count; part += 1) {
+    if (isFirstDown) passTime(profile, fourier / count, below, above);
+    else passTime(profile, fourier / count, above, below);
   }
-  return { tipC, modes, lag, driveC, lean, side, endS: timesS.at(-1) ?? 0 };
+}
+
+/** Runs one guess over the frame. */
+export function march(course: Course, frame: Frame, guess: Guess, grid: Grid): Run {
+  const profile = evenProfile(grid, guess.startC);
+  const { timesS, stay, isTurn, openness } = frame;
+  const endS = timesS.at(-1) ?? 0;
+  const excess = course.stays.map((_, index) => fullExcessC(course, guess, index));
+  const tipC = new Float64Array(timesS.length);
+  let isFirstDown = true;
+  for (let k = 0; k < timesS.length; k += 1) {
+    const toS = timesS[k] ?? 0;
+    const fromS = timesS[k - 1] ?? 0;
+    if (toS > fromS) {
+      const lid = 1 - (guess.lidDip * ((openness[k - 1] ?? 0) + (openness[k] ?? 0))) / 2;
+      const wander = Math.exp(wanderAt(guess.wander, (fromS + toS) / 2, endS));
+      const excessC = (excess[stay[k - 1] ?? 0] ?? 0) * lid * wander;
+      pass(profile, guess, { forS: toS - fromS, excessC, lean: guess.lean, isFirstDown, inOne: false });
+    }
+    tipC[k] = tempAt(profile, guess.tip);
+    if (isTurn[k] === 1) isFirstDown = !isFirstDown;
+  }
+  return { tipC, profile, isFirstDown, endS };
 }
 
 export type Ahead = {
   targetC: number;
-  /** What the newest readings are above the model: kept, so that every draw starts from what was measured. */
+  /** What the newest readings are above the model: the whole profile is taken to be off by it. */
   offsetC: number;
   /** The turns to come that are looked at one by one, seconds from the end of the run, ascending. */
   turnsInS: readonly number[];
+  /** The fire to come against the present one: logarithm per square root of the Fourier number ahead. */
+  wander: number;
 };
 
 /** Seconds from the end of a run until the tip reaches the target; Infinity when it never does. */
 export function waitS(course: Course, run: Run, guess: Guess, ahead: Ahead): number {
-  const { modes, endS } = run;
-  const lag = run.lag.slice();
-  const excessC = fullExcessC(course, guess, course.stays.length - 1);
-  const leanS = leanTimeS(guess.kappaPerS);
-  const firstStepS = 0.25 / (modes.ratesPerS[0] ?? 1);
-  const turns = [...ahead.turnsInS];
-  let { driveC, lean, side } = run;
-  // Beyond the turns that are looked at, a tip off the middle sees as much of one side as of the other.
-  let tipShare = 1;
-  let aheadS = 0;
-  let tempC = coreC(driveC, lag) + ahead.offsetC + guess.tipLean * excessC * side * lean;
+  const { grid } = run.profile;
+  const profile = { grid, tempsC: run.profile.tempsC.map((tempC) => tempC + ahead.offsetC) };
+  const nowC = fullExcessC(course, guess, course.stays.length - 1) * Math.exp(wanderAt(guess.wander, 1, 1));
+  const { kappaPerS } = guess;
+  const { turnsInS } = ahead;
+  let { isFirstDown } = run;
+  let [aheadS, turned] = [0, 0];
+  let tempC = tempAt(profile, guess.tip);
   while (tempC < ahead.targetC) {
     if (!(aheadS < HORIZON_S)) return Number.POSITIVE_INFINITY;
-    const turnInS = turns[0] === undefined ? Number.POSITIVE_INFINITY : Math.max(turns[0] - aheadS, 0);
-    const stepS = Math.min(Math.max(STEP_MIN_S, STEP_SHARE * (aheadS + firstStepS)), turnInS);
-    const isAveraged = turns.length === 0 && course.turnPlan.kind === 'every';
-    const rest = isAveraged ? restLean(course.turnPlan, guess.kappaPerS) : 1;
-    if (isAveraged) tipShare *= Math.exp(-stepS / leanS);
-    lean = rest - (rest - lean) * Math.exp(-stepS / leanS);
-    const lid = 1 - guess.lidDip * lidOpenness(course.openings, endS + aheadS + stepS);
-    const beforeC = guess.startC + excessC * lid * (1 - guess.turnDip * lean);
-    if (stepS > 0) pass(lag, modes, stepS, (beforeC - driveC) / stepS);
-    const nextC = coreC(beforeC, lag) + ahead.offsetC + guess.tipLean * excessC * tipShare * side * lean;
+    const turnInS = (turnsInS[turned] ?? Number.POSITIVE_INFINITY) - aheadS;
+    const stepS = Math.min(Math.max(STEP_FOURIER / kappaPerS, STEP_SHARE * aheadS), Math.max(turnInS, 0));
+    const middleS = aheadS + stepS / 2;
+    // After the turns that are looked at, both sides count alike.
+    const lean = turned > 0 && turned >= turnsInS.length && course.turnPlan.kind === 'every' ? 0 : guess.lean;
+    const lid = 1 - guess.lidDip * lidOpenness(course.openings, run.endS + middleS);
+    const wander = Math.exp(ahead.wander * Math.sqrt(kappaPerS * middleS));
+    const excessC = nowC * lid * wander;
+    if (stepS > 0) pass(profile, guess, { forS: stepS, excessC, lean, isFirstDown, inOne: true });
+    const nextC = tempAt(profile, guess.tip);
     if (nextC >= ahead.targetC) return aheadS + (stepS * (ahead.targetC - tempC)) / (nextC - tempC);
-    [driveC, tempC, aheadS] = [beforeC, nextC, aheadS + stepS];
+    [tempC, aheadS] = [nextC, aheadS + stepS];
     if (stepS < turnInS) continue;
-    turns.shift();
-    [lean, side] = [-lean, side === 1 ? -1 : 1];
-    driveC = guess.startC + excessC * lid * (1 - guess.turnDip * lean);
-    jump(lag, modes, driveC - beforeC);
+    turned += 1;
+    isFirstDown = !isFirstDown;
   }
   return aheadS;
 }

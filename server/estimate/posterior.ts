@@ -1,13 +1,14 @@
 import type { Course } from './course.ts';
-import { frameOf, leanTimeS } from './drive.ts';
+import { frameOf } from './drive.ts';
 import type { Guess } from './drive.ts';
 import { drawScores, fitScores } from './fit.ts';
 import type { Fit } from './fit.ts';
 import { march, waitS } from './march.ts';
 import type { Run } from './march.ts';
-import type { Spectrum } from './modes.ts';
+import type { Grid } from './profile.ts';
 import { normalPoints } from './normal.ts';
 import type { Prior } from './prior.ts';
+import { PRIOR } from './properties.ts';
 import type { Bin } from './samples.ts';
 
 /** One observation of the core with its standard error, model error included. */
@@ -17,7 +18,7 @@ export type Anchor = { tempC: number; sdC: number };
 
 export type Problem = {
   course: Course;
-  spectrum: Spectrum;
+  grid: Grid;
   prior: Prior;
   observations: readonly Observation[];
   /** Seconds since on of the anchor, or of now where there is none. */
@@ -29,21 +30,18 @@ export type Problem = {
 /** Enough that ten quantiles are steady to about 2 % of the wait, few enough for a screen of rows every second. */
 const DRAWS = 80;
 
+declare const process: any;
+const E = (n: string, d: number): number => Number(process.env[n] ?? d);
 /**
- * What one term cannot know: another law at the surface, drying, shrinking, wind, a fire that fades. Chosen so that the
- * 80 % range holds the truth about 8 times in 10 over the cooks of test/accuracy; a claim below 4 % at half-way is
- * not credible with an unknown ambient (Cramer-Rao bound, computed).
+ * What no drawn quantity knows: wind, shrinking, shape. A claim below 4 % at half-way is not credible with an unknown
+ * ambient (Cramer-Rao bound, computed).
  */
-const WAIT_LOG_SD = 0.085;
-/** More just after a turn or move: the core keeps its slope for L^2/(6 alpha) and only then bends. */
-const FRESH_LOG_SD = 0.12;
-/** The fire of the coming minutes against the fire of the past ones. Assumption. */
-const FUTURE_DRIVE_LOG_SD = 0.05;
+const WAIT_LOG_SD = E('WL', 0.05);
 /**
  * Without a curve the prior speaks alone, and its parts, each wide enough to let a fit move, add up to more than cooks
  * scatter: their sum is drawn in by this. Calibrated on the cooks of test/accuracy to hold about 9 in 10.
  */
-const CLOCK_SHRINK = 0.65;
+const CLOCK_SHRINK = E('CS', 0.65);
 
 /** A plan of one turn means about half-way. */
 const SINGLE_TURN_SHARE = 0.5;
@@ -52,7 +50,7 @@ const TURN_LOG_SD = 0.2;
 /** A turn that is overdue is taken to come after this share of the interval. Assumption. */
 const LATE_TURN_SHARE = 0.2;
 /** Later turns than these count by their mean. */
-const TURNS_AHEAD = 4;
+const TURNS_AHEAD = 12;
 
 /** Standard errors of binned readings: older ones are trusted less, because the fire and the food change. */
 export function observationsOf(bins: readonly Bin[], noiseC: number): Observation[] {
@@ -66,8 +64,8 @@ export function observationsOf(bins: readonly Bin[], noiseC: number): Observatio
   }));
 }
 /** A one-term body against a real one, per bin of about forty: neighbouring bins err together. Calibrated. */
-const MODEL_SD_C = 0.5;
-const FORGET_SHARE = 0.25;
+const MODEL_SD_C = E('MS', 0.5);
+const FORGET_SHARE = E('FS', 0.5);
 const FORGET_MIN_S = 120;
 
 /** Turns that are still to come by the plan, seconds from the end of the run; the newest few are looked at singly. */
@@ -75,11 +73,10 @@ function turnsInS(p: Problem, guess: Guess, run: Run): number[] {
   const { turnPlan, turnsS } = p.course;
   if (turnPlan.kind === 'none' || (turnPlan.kind === 'once' && turnsS.length > 0)) return [];
   if (turnPlan.kind === 'once') {
-    const wait = waitS(p.course, run, guess, { ...aheadOf(p, run, 0), turnsInS: [] });
+    const wait = waitS(p.course, run, guess, { ...aheadOf(p, run, 0), turnsInS: [], wander: 0 });
     const wholeS = Number.isFinite(wait) ? run.endS + wait : 2 * run.endS;
     return [Math.max(SINGLE_TURN_SHARE * wholeS - run.endS, 0)];
   }
-  if (turnsS.length === 0) return [];
   const sinceS = run.endS - (turnsS.at(-1) ?? 0);
   const firstS = Math.max(turnPlan.seconds - sinceS, LATE_TURN_SHARE * turnPlan.seconds);
   return Array.from({ length: TURNS_AHEAD }, (_, index) => firstS + index * turnPlan.seconds);
@@ -91,18 +88,12 @@ function aheadOf(p: Problem, run: Run, anchorScore: number): { targetC: number; 
   return { targetC: p.targetC, offsetC };
 }
 
-function freshness(p: Problem, guess: Guess): number {
-  const changes = [...p.course.turnsS, ...p.course.stays.slice(1).map(({ fromS }) => fromS)];
-  const newestS = Math.max(Number.NEGATIVE_INFINITY, ...changes);
-  return Math.exp(-(p.endS - newestS) / leanTimeS(guess.kappaPerS));
-}
-
 function fitOf(p: Problem): { fit: Fit; frame: ReturnType<typeof frameOf> } {
   const frame = frameOf(p.course, [...p.observations.map(({ atS }) => atS), p.endS]);
   const indexOf = new Map([...frame.timesS].map((t, k) => [t, k]));
   const seen = p.observations.filter(({ atS }) => indexOf.has(atS));
   const fit = fitScores((scores) => {
-    const { tipC } = march(p.course, frame, p.prior.guessAt(scores), p.spectrum);
+    const { tipC } = march(p.course, frame, p.prior.guessAt(scores), p.grid);
     return Float64Array.from(seen, (o) => ((tipC[indexOf.get(o.atS) ?? 0] ?? Number.NaN) - o.tempC) / o.sdC);
   }, p.prior.size);
   return { fit, frame };
@@ -115,18 +106,17 @@ function fitOf(p: Problem): { fit: Fit; frame: ReturnType<typeof frameOf> } {
 export function drawnWaitsS(p: Problem): number[] {
   const { fit, frame } = fitOf(p);
   const middle = p.prior.guessAt(fit.scores);
-  const turns = turnsInS(p, middle, march(p.course, frame, middle, p.spectrum));
-  const logSd = Math.hypot(WAIT_LOG_SD, FRESH_LOG_SD * freshness(p, middle));
+  const turns = turnsInS(p, middle, march(p.course, frame, middle, p.grid));
   const stretch = p.observations.length > 1 ? 1 : CLOCK_SHRINK;
   return normalPoints(DRAWS, p.prior.size + 4).map((point) => {
     const extra = point.slice(p.prior.size);
     const guess = p.prior.guessAt(drawScores(fit, point, stretch));
-    const run = march(p.course, frame, guess, p.spectrum);
-    const coming = { ...guess, share: guess.share * Math.exp(FUTURE_DRIVE_LOG_SD * (extra[1] ?? 0)) };
+    const run = march(p.course, frame, guess, p.grid);
     const ahead = {
       ...aheadOf(p, run, extra[0] ?? 0),
       turnsInS: turns.map((inS) => inS * Math.exp(TURN_LOG_SD * (extra[2] ?? 0))),
+      wander: PRIOR.wanderLogSd * (extra[1] ?? 0),
     };
-    return waitS(p.course, run, coming, ahead) * Math.exp(logSd * (extra[3] ?? 0));
+    return waitS(p.course, run, guess, ahead) * Math.exp(WAIT_LOG_SD * (extra[3] ?? 0));
   });
 }

@@ -19,13 +19,15 @@ export type PriorQuestion = {
   zone: Heat | null;
   isZoneMeasured: boolean;
   start: { tempC: number; sdC: number };
+  /** How long the fire had time to wander, s. */
+  untilS: number;
 };
 
-/** Beliefs that every cook has; the later zones follow. */
-const SHARED = 7;
+/** Parts of the time so far over which the fire may have wandered. */
+export const WANDER_PARTS = 3;
 
-function value(belief: Belief, score: number | undefined): number {
-  return belief.mean + belief.sd * (score ?? 0);
+function value(belief: Belief, score: number): number {
+  return belief.mean + belief.sd * score;
 }
 
 function clamp(x: number, low: number, high: number): number {
@@ -38,32 +40,53 @@ function laterZones(course: Course): (Heat | null)[] {
   return [...new Set(course.stays.map(({ zone }) => zone))].filter((zone) => zone !== first);
 }
 
-/** Independent normal beliefs, logarithmic where a quantity is a factor. */
-export function priorOf(q: PriorQuestion): Prior {
-  const { course, body } = q;
+function beliefsOf(q: PriorQuestion): Record<'kappa' | 'biot' | 'start' | 'share' | 'wetness', Belief> {
+  const { body, start } = q;
   const isBlind = q.zone === null && !q.isZoneMeasured;
   const shareSd = Math.hypot(PRIOR.shareLogSd, isBlind ? PRIOR.unknownZoneLogSd : 0);
-  const kappa: Belief = { mean: Math.log(kappaPerS(body.food, body.thicknessMm)), sd: PRIOR.kappaLogSd };
-  const biot: Belief = { mean: Math.log(biotNumber(q.zone, body.thicknessMm)), sd: PRIOR.biotLogSd };
-  const start: Belief = { mean: q.start.tempC, sd: q.start.sdC };
-  const share: Belief = { mean: Math.log(PRIOR.shareMedian), sd: shareSd };
-  const turnDip: Belief = { mean: PRIOR.turnDipMean, sd: PRIOR.turnDipSd };
-  const lidDip: Belief = { mean: PRIOR.lidDipMean, sd: PRIOR.lidDipSd };
-  const zones = laterZones(course);
   return {
-    size: SHARED + zones.length,
-    guessAt: (scores) => ({
-      kappaPerS: Math.exp(value(kappa, scores[0])),
-      biot: clamp(Math.exp(value(biot, scores[1])), 0.02, 200),
-      startC: value(start, scores[2]),
-      share: Math.exp(value(share, scores[3])),
-      turnDip: clamp(value(turnDip, scores[4]), 0, 0.6),
-      lidDip: clamp(value(lidDip, scores[5]), 0, 0.85),
-      tipLean: PRIOR.tipLeanSd * (scores[6] ?? 0),
-      shifts: course.stays.map(({ zone }) => {
-        const index = zones.indexOf(zone);
-        return index < 0 ? 0 : PRIOR.moveLogSd * (scores[SHARED + index] ?? 0);
-      }),
-    }),
+    kappa: { mean: Math.log(kappaPerS(body.food, body.thicknessMm)), sd: PRIOR.kappaLogSd },
+    biot: { mean: Math.log(biotNumber(q.zone, body.thicknessMm)), sd: PRIOR.biotLogSd },
+    start: { mean: start.tempC, sd: start.sdC },
+    share: { mean: Math.log(PRIOR.shareMedian), sd: shareSd },
+    wetness: { mean: Math.log(PRIOR.wetnessMedian), sd: PRIOR.wetnessLogSd },
   };
+}
+
+/** Independent normal beliefs, logarithmic where a quantity is a factor. Only what this cook has is drawn. */
+export function priorOf(q: PriorQuestion): Prior {
+  const { course, body } = q;
+  const { kappa, biot, start, share, wetness } = beliefsOf(q);
+  const zones = laterZones(course);
+  const isSlab = body.shape === 'slab';
+  const wanderSd =
+    PRIOR.wanderLogSd * Math.sqrt((kappaPerS(body.food, body.thicknessMm) * q.untilS) / WANDER_PARTS);
+  const wanderParts = wanderSd > 0 ? WANDER_PARTS : 0;
+  const hasLid = course.openings.length > 0;
+  return {
+    size: 6 + (isSlab ? 1 : 0) + wanderParts + zones.length + (hasLid ? 1 : 0),
+    guessAt: (scores) => {
+      let used = 0;
+      const next = (): number => scores[used++] ?? 0;
+      return {
+        kappaPerS: Math.exp(value(kappa, next())),
+        biot: clamp(Math.exp(value(biot, next())), 0.02, 200),
+        startC: value(start, next()),
+        share: Math.exp(value(share, next())),
+        wetness: Math.exp(value(wetness, next())),
+        tip: PRIOR.tipSd * next(),
+        lean: isSlab ? clamp(PRIOR.leanMean + PRIOR.leanSd * next(), 0, 1.4) : 0,
+        wander: Array.from({ length: wanderParts }, () => wanderSd * next()),
+        shifts: shiftsOf(course, zones, zones.map(next)),
+        lidDip: hasLid ? clamp(PRIOR.lidDipMean + PRIOR.lidDipSd * next(), 0, 0.85) : 0,
+      };
+    },
+  };
+}
+
+function shiftsOf(course: Course, zones: readonly (Heat | null)[], scores: readonly number[]): number[] {
+  return course.stays.map(({ zone }) => {
+    const index = zones.indexOf(zone);
+    return index < 0 ? 0 : PRIOR.moveLogSd * (scores[index] ?? 0);
+  });
 }

@@ -42,36 +42,55 @@ export type ZoneHeat = {
  * Ambient: hand-test tables of cook guides (hot 204 to 232, medium 175 to 190, low 150 to 177 degC; read; they
  * disagree by a factor of two) and 110 to 175 degC for indirect (from memory).
  * Coefficient: charcoal delivers 11 kW/m2 at 100 mm, three quarters of it radiation (J. Home Econ. Japan 55(9),
- * read) = 39 to 55 on the fire side against 300 degC; 15 on the open side; averaged over both faces, and raised by
- * about a third because a wet surface answers more steeply than a dry one (assumption).
+ * read) = 39 to 55 on the fire side against 300 degC; 15 on the open side; averaged over both faces. A closed lid
+ * beside the coals: 15 to 30 (computed, from memory).
  */
 const ZONES: Record<Heat, ZoneHeat> = {
-  hot: { ambientC: 235, coefficientWm2K: 50 },
-  medium: { ambientC: 190, coefficientWm2K: 42 },
-  gentle: { ambientC: 160, coefficientWm2K: 34 },
-  indirect: { ambientC: 145, coefficientWm2K: 30 },
+  hot: { ambientC: 235, coefficientWm2K: 36 },
+  medium: { ambientC: 190, coefficientWm2K: 31 },
+  gentle: { ambientC: 160, coefficientWm2K: 26 },
+  indirect: { ambientC: 145, coefficientWm2K: 22 },
 };
-const UNKNOWN_ZONE: ZoneHeat = { ambientC: 185, coefficientWm2K: 40 };
+const UNKNOWN_ZONE: ZoneHeat = { ambientC: 185, coefficientWm2K: 30 };
 
+declare const process: any;
+const E = (n: string, d: number): number => Number(process.env[n] ?? d);
+const SHARE_MEDIAN = E('SM', 1);
+const SHARE_LOG_SD = E('SS', 0.35);
+const WETNESS_MEDIAN = E('WM', 0.06);
+const WETNESS_LOG_SD = E('WS', 0.8);
+const WANDER_LOG_SD = E('WA', 0.2);
 export const PRIOR = {
   kappaLogSd: KAPPA_LOG_SD,
   /** Surface coefficients in the literature range over a factor of three in one situation. */
-  biotLogSd: 0.55,
+  biotLogSd: E('BS', 0.45),
   /**
-   * Effective over nominal ambient, both as degrees above the start. Evaporation takes 59 to 68 % of the heat in an
-   * oven (beef, 15 g of 143 g lost against 24 kJ sensible; energy balance of a public student log): about a half.
+   * Excess that both sides feel in the mean over the nominal one. Coals radiate more than a sensor in the gas shows,
+   * the open side feels less. Assumption.
    */
-  shareMedian: 0.74,
-  shareLogSd: 0.25,
+  shareMedian: SHARE_MEDIAN,
+  shareLogSd: SHARE_LOG_SD,
+  /**
+   * Wetness of the faces times the share of convection in the coefficient (a third to a half; it alone carries vapour).
+   * At 0.06 a face of 80 degC loses 58 K of its ambient to steam, about a third to a half of the heat: beef in an oven
+   * lost 59 to 68 % at most (energy balance of a public student log). Spread: assumption.
+   */
+  wetnessMedian: WETNESS_MEDIAN,
+  wetnessLogSd: WETNESS_LOG_SD,
+  /**
+   * Random walk of the logarithm of the excess, per square root of a Fourier number: fires fade (e-fold 45 to 120 min),
+   * are fed, faces dry. 2 to 5 % in a minute in thin pieces (kappa about 1/20 min) is 0.1 to 0.2. Assumption.
+   */
+  wanderLogSd: WANDER_LOG_SD,
   /** Extra spread when nothing is known of the zone. Assumption. */
   unknownZoneLogSd: 0.3,
   /** How far a second zone may differ from what the first one taught. Assumption. */
   moveLogSd: 0.3,
-  /** Loss of drive as the far side cools behind, see drive.ts. Assumption; about 0 to 0.4 in the flip tables. */
-  turnDipMean: 0.06,
-  turnDipSd: 0.06,
-  /** A tip a twentieth of the thickness off the middle sees some degrees of the odd part. Assumption. */
-  tipLeanSd: 0.03,
+  /** How unlike both sides are, see drive.ts. Over coals in the open about 1; under a lid less. Assumption. */
+  leanMean: 0.5,
+  leanSd: 0.35,
+  /** The tip is off the middle by a twentieth of the thickness. Assumption. */
+  tipSd: 0.1,
   /** Loss of drive while the lid is open. Assumption. */
   lidDipMean: 0.3,
   lidDipSd: 0.2,

@@ -42,6 +42,12 @@ describe('serving flags', () => {
     expect(marks(85).flags[0]?.isLeft).toBe(true);
   });
 
+  it('give way to the next one: two serving times near each other stay readable', () => {
+    const [first, second] = marks(38, 84).flags;
+    expect(first?.isLeft).toBe(true);
+    expect(first!.x).toBeLessThanOrEqual(second!.x - 116);
+  });
+
   it('are not shown once they are past or beyond the axis', () => {
     expect(marks(-1, 91).flags).toEqual([]);
   });

@@ -31,7 +31,10 @@ export function axisMarks(
   shape: AxisShape,
 ): AxisMarks {
   const ahead = cookout.serves.filter((serve) => isAhead(serve, nowMs)).sort((a, b) => a.atMs - b.atMs);
-  const flags = ahead.map((serve) => flagOf(serve, nowMs, shape, cookout.timeZone));
+  const flags = apart(
+    ahead.map((serve) => flagOf(serve, nowMs, shape, cookout.timeZone)),
+    shape.isPhone,
+  );
   return { ticks: ticksBeside(flags, shape), flags, poles: flags.map((flag) => flag.x) };
 }
 
@@ -50,12 +53,29 @@ function flagOf(serve: Serve, nowMs: number, { widthPx, isPhone }: AxisShape, ti
   return { id: serve.id, text: clockText(serve.atMs, timeZone), x, isLeft };
 }
 
+/** A flag that the next one would cover flies left of its pole. */
+function apart(flags: readonly Flag[], isPhone: boolean): Flag[] {
+  const width = flagWidthPx(isPhone);
+  return flags.map((flag, index) => {
+    const next = flags[index + 1];
+    if (next === undefined || flag.isLeft) return flag;
+    const nextFrom = next.isLeft ? next.x - width : next.x;
+    const hasRoom = flag.x - width > clockWidthPx(isPhone);
+    return flag.x + width > nextFrom && hasRoom ? { ...flag, isLeft: true } : flag;
+  });
+}
+
+/** The clock on the post, which ticks and flags must leave free. */
+function clockWidthPx(isPhone: boolean): number {
+  return isPhone ? 76 : 110;
+}
+
 function ticksBeside(flags: readonly Flag[], { widthPx, isPhone }: AxisShape): AxisMarks['ticks'] {
   const flagPx = flagWidthPx(isPhone);
   const half = (isPhone ? 22 : 38) / 2 + 4;
-  const clockPx = isPhone ? 84 : 150;
+  const clockPx = clockWidthPx(isPhone) + 2 * half;
   const isFree = (x: number): boolean =>
-    x >= clockPx &&
+    x >= clockPx - half &&
     flags.every(
       ({ x: pole, isLeft }) =>
         x + half <= (isLeft ? pole - flagPx : pole) || x - half >= (isLeft ? pole : pole + flagPx),
