@@ -88,7 +88,6 @@ export default tseslint.config(
   {
     files: ['vitest.config.ts', 'vite.config.ts'],
     rules: { 'no-restricted-exports': 'off' },
-    languageOptions: { parserOptions: { projectService: { allowDefaultProject: ['*.ts'] } } },
   },
   {
     files: ['**/*.{js,cjs}'],

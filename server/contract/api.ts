@@ -1,5 +1,5 @@
 import * as z from 'zod/mini';
-import { AlarmSchema, LimitViewSchema, QuantilesSchema } from './board.ts';
+import { LimitViewSchema, QuantilesSchema } from './board.ts';
 import { BatchSchema, CookoutSchema, DishSchema, PlaceSchema } from './cookout.ts';
 import { NameSchema, NoteSchema } from './text.ts';
 import { BATCH_STATUSES, StepKindSchema } from './steps.ts';
@@ -35,13 +35,12 @@ export const BucketsSchema = z.strictObject({
   points: z.array(z.tuple([z.number(), z.number(), z.number(), z.number()])),
 });
 export type Buckets = z.infer<typeof BucketsSchema>;
-export const RawReadingsSchema = z.strictObject({
-  sensor: z.string(),
-  /** [atMs, valueC, quality] */
-  points: z.array(z.tuple([z.number(), z.number(), z.number()])),
-  /** Ask again with `fromMs` set to this for the next page; null at the end. */
-  nextFromMs: z.nullable(z.number()),
-});
+/** Readings one by one: [atMs, valueC, quality]. Ask again with `fromMs` = `nextFromMs` for the next page. */
+export type RawReadings = {
+  sensor: string;
+  points: [number, number, number][];
+  nextFromMs: number | null;
+};
 
 export const RejectViewSchema = z.strictObject({
   topic: z.string(),
@@ -139,7 +138,6 @@ export const RecordSchema = z.strictObject({
 });
 export type CookoutRecord = z.infer<typeof RecordSchema>;
 
-export const AlarmListSchema = z.array(AlarmSchema);
 export const AcknowledgeSchema = z.strictObject({ note: z.optional(NoteSchema) });
 
 export const PASSPHRASE_MIN = 10;

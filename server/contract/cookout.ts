@@ -35,7 +35,6 @@ export const CookoutInputSchema = z.strictObject({
 });
 export type CookoutInput = z.infer<typeof CookoutInputSchema>;
 export const CookoutPatchSchema = z.extend(z.partial(CookoutInputSchema), { ended: z.optional(z.boolean()) });
-export type CookoutPatch = z.infer<typeof CookoutPatchSchema>;
 
 export const PLACE_KINDS = ['cooler', 'zone', 'pot', 'bench'] as const;
 export const PlaceSchema = z.strictObject({
@@ -128,5 +127,3 @@ export const BatchInputSchema = z.strictObject({
   plannedOnMs: z.optional(BatchSchema.shape.plannedOnMs),
 });
 export type BatchInput = z.infer<typeof BatchInputSchema>;
-export const BatchPatchSchema = BatchInputSchema;
-export type BatchPatch = z.infer<typeof BatchPatchSchema>;

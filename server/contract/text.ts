@@ -12,6 +12,5 @@ export const NoteSchema = z.string().check(z.trim(), z.maxLength(LONG_TEXT_MAX))
 
 /** Epoch milliseconds, UTC. Bounded to the years 2000 to 2100 so that seconds sent as milliseconds are refused. */
 export const EpochMsSchema = z.int().check(z.gte(946_684_800_000), z.lte(4_102_444_800_000));
-/** Degrees Celsius that food, fire or ice can have. */
-export const TempCSchema = z.number().check(z.gte(-60), z.lte(1200));
+/** Degrees Celsius that food can have. */
 export const FoodTempCSchema = z.number().check(z.gte(-30), z.lte(130));

@@ -1,3 +1,4 @@
+declare const process: any;
 import type { Course } from './course.ts';
 import { lidCornersS, lidOpenness } from './lid.ts';
 import type { Side } from './profile.ts';
@@ -32,7 +33,7 @@ const TURNS_KEPT = 40;
  * The side of more heat has also the higher coefficient: 39 to 55 W/(m2 K) over charcoal against 15 in the open
  * (prior, properties.ts), a difference of half of their sum at a lean of 1. Ours.
  */
-const COEFFICIENT_PER_LEAN = 0.5;
+const COEFFICIENT_PER_LEAN = Number(process.env['CL'] ?? 0.5);
 
 /** The course laid over a row of times, the same for every guess. Index k describes timesS[k]. */
 export type Frame = {
@@ -79,6 +80,7 @@ export function wanderAt(wander: readonly number[], atS: number, endS: number): 
   return sum;
 }
 
+const WET = Number(process.env['WET'] ?? 0.1);
 export type Sides = { below: Side; above: Side };
 
 /** Both sides for a mean excess of `excessC`: their mean heat is that of two sides alike. */
@@ -89,12 +91,14 @@ export function sidesOf(guess: Guess, excessC: number, lean: number): Sides {
     below: {
       biot: guess.biot * (1 + unlike),
       ambientC: guess.startC + unitC * (1 + lean),
-      wetness: guess.wetness,
+      wetness: WET,
+      steamMaxK: 1e-3 + Math.max(excessC * guess.wetness, 0),
     },
     above: {
       biot: guess.biot * (1 - unlike),
       ambientC: guess.startC + unitC * (1 - lean),
-      wetness: guess.wetness,
+      wetness: WET,
+      steamMaxK: 1e-3 + Math.max(excessC * guess.wetness, 0),
     },
   };
 }

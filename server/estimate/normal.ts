@@ -11,10 +11,12 @@ export function normalQuantile(p: number): number {
 }
 
 /**
- * Steps that never fall into step with one another: fractions of the square roots of primes, those of the first 80
+ * Steps that never fall into step with one another: fractions of the square roots of primes, those of the first 300
  * whose axes correlate by less than 0.16 at 80 draws (searched).
  */
-const STEPS = [2, 3, 5, 11, 13, 19, 23, 31, 43, 71, 73, 113, 197, 227].map((prime) => Math.sqrt(prime) % 1);
+const STEPS = [2, 3, 5, 11, 13, 23, 31, 43, 53, 71, 113, 167, 197, 499, 607, 823, 977, 1069, 1289].map(
+  (prime) => Math.sqrt(prime) % 1,
+);
 
 /** One axis: the same `count` evenly spaced normal values on every axis, in an order of its own. */
 function axisValues(count: number, step: number): number[] {
@@ -31,7 +33,7 @@ function axisValues(count: number, step: number): number[] {
 /**
  * Evenly spread standard normal vectors, the same on every call: a forecast must not jump by chance.
  * A Latin hypercube in the order of Richtmyer's sequence (Richtmyer 1951; McKay 1979; both from memory).
- * @param dimensions 1 to 14
+ * @param dimensions 1 to 19
  */
 export function normalPoints(count: number, dimensions: number): number[][] {
   if (!(dimensions >= 1 && dimensions <= STEPS.length)) {

@@ -108,15 +108,33 @@ export function drawnWaitsS(p: Problem): number[] {
   const middle = p.prior.guessAt(fit.scores);
   const turns = turnsInS(p, middle, march(p.course, frame, middle, p.grid));
   const stretch = p.observations.length > 1 ? 1 : CLOCK_SHRINK;
-  return normalPoints(DRAWS, p.prior.size + 4).map((point) => {
+  const priorMiddle = p.prior.guessAt([]);
+  const zeroFrame = frameOf(p.course, []);
+  const priorS = waitS(p.course, march(p.course, zeroFrame, priorMiddle, p.grid), priorMiddle, { targetC: p.targetC, offsetC: 0, turnsInS: [], wander: 0 });
+  const draws = normalPoints(DRAWS, p.prior.size + 4).map((point) => {
     const extra = point.slice(p.prior.size);
     const guess = p.prior.guessAt(drawScores(fit, point, stretch));
     const run = march(p.course, frame, guess, p.grid);
     const ahead = {
       ...aheadOf(p, run, extra[0] ?? 0),
       turnsInS: turns.map((inS) => inS * Math.exp(TURN_LOG_SD * (extra[2] ?? 0))),
-      wander: PRIOR.wanderLogSd * (extra[1] ?? 0),
+      wander: (p.grid.isSlab ? 1 : Number(process.env['RW'] ?? 1.41)) * PRIOR.wanderLogSd * (extra[1] ?? 0),
     };
     return waitS(p.course, run, guess, ahead) * Math.exp(WAIT_LOG_SD * (extra[3] ?? 0));
+  });
+  return weighted(draws, p, priorS);
+}
+
+function weighted(draws: number[], p: Problem, priorS: number): number[] {
+  const sd = E('DS', 0.6);
+  if (!Number.isFinite(priorS) || sd > 50 || p.observations.length < 2) return draws;
+  const sorted = [...draws].sort((a, b) => a - b);
+  const w = sorted.map((d) => Math.exp(-0.5 * (Math.max(0, Math.log((p.endS + Math.min(d, 86400)) / priorS)) / sd) ** 2));
+  const total = w.reduce((a, b) => a + b, 0);
+  let [k, sum] = [0, 0];
+  return Array.from({ length: 80 }, (_, i) => {
+    const aim = ((i + 0.5) / 80) * total;
+    while (k < 79 && sum + (w[k] ?? 0) < aim) { sum += w[k] ?? 0; k += 1; }
+    return sorted[k] ?? Infinity;
   });
 }

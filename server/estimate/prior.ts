@@ -60,7 +60,7 @@ export function priorOf(q: PriorQuestion): Prior {
   const zones = laterZones(course);
   const isSlab = body.shape === 'slab';
   const wanderSd =
-    PRIOR.wanderLogSd * Math.sqrt((kappaPerS(body.food, body.thicknessMm) * q.untilS) / WANDER_PARTS);
+    wanderOf(body.shape) * Math.sqrt((kappaPerS(body.food, body.thicknessMm) * q.untilS) / WANDER_PARTS);
   const wanderParts = wanderSd > 0 ? WANDER_PARTS : 0;
   const hasLid = course.openings.length > 0;
   return {
@@ -84,6 +84,8 @@ export function priorOf(q: PriorQuestion): Prior {
   };
 }
 
+declare const process: any;
+export function wanderOf(shape: string): number { return PRIOR.wanderLogSd * (shape === 'slab' ? 1 : Number(process.env['RW'] ?? 1.41)); }
 function shiftsOf(course: Course, zones: readonly (Heat | null)[], scores: readonly number[]): number[] {
   return course.stays.map(({ zone }) => {
     const index = zones.indexOf(zone);

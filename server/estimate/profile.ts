@@ -14,7 +14,7 @@ export type Grid = {
 };
 
 /** What a face meets: h L / k, the ambient it feels, degC, and how wet it is (1 = open water under the same air). */
-export type Side = { biot: number; ambientC: number; wetness: number };
+export type Side = { biot: number; ambientC: number; wetness: number; steamMaxK: number };
 
 /** Enough for 0.5 % of the exact series' time (test/estimate/march.test.ts), few enough for a draw in 50 us. */
 const SLAB_PARTS = 12;
@@ -68,8 +68,10 @@ const ROWS: Rows = {
 /** Heat through a face is a straight line about its present temperature: one Newton step. */
 function addFace(node: number, tempC: number, side: Side, newShare: number): void {
   const { excessK, slope } = steamCooling(tempC);
-  const flux = side.biot * (side.ambientC - tempC - side.wetness * excessK);
-  const falls = side.biot * (1 + side.wetness * slope);
+  const freeK = side.wetness * Math.max(excessK, 0);
+  const share = side.steamMaxK / (side.steamMaxK + freeK);
+  const flux = side.biot * (side.ambientC - tempC - share * freeK);
+  const falls = side.biot * (1 + share * share * side.wetness * slope);
   ROWS.right[node] = (ROWS.right[node] ?? 0) + flux + newShare * falls * tempC;
   ROWS.middle[node] = (ROWS.middle[node] ?? 0) + newShare * falls;
 }

@@ -87,10 +87,10 @@ export const PRIOR = {
   /** How far a second zone may differ from what the first one taught. Assumption. */
   moveLogSd: 0.3,
   /** How unlike both sides are, see drive.ts. Over coals in the open about 1; under a lid less. Assumption. */
-  leanMean: 0.5,
-  leanSd: 0.35,
+  leanMean: E('LM', 0.5),
+  leanSd: E('LS', 0.35),
   /** The tip is off the middle by a twentieth of the thickness. Assumption. */
-  tipSd: 0.1,
+  tipSd: E('TS', 0.1),
   /** Loss of drive while the lid is open. Assumption. */
   lidDipMean: 0.3,
   lidDipSd: 0.2,

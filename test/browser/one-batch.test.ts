@@ -29,8 +29,10 @@ type Glance = {
 function glance(page: Page): Promise<Glance> {
   return page.evaluate(() => {
     const text = (root: ParentNode | null | undefined, selector: string): string =>
-      root?.querySelector(selector)?.textContent?.trim() ?? '';
-    const row = [...document.querySelectorAll('a[data-state]')].find((r) => text(r, '.name').startsWith('Chicken'));
+      root?.querySelector(selector)?.textContent.trim() ?? '';
+    const row = [...document.querySelectorAll('a[data-state]')].find((r) =>
+      text(r, '.name').startsWith('Chicken'),
+    );
     const strip = document.querySelector('.one');
     return {
       verb: text(strip, '.verb'),
@@ -62,48 +64,68 @@ async function followTheScreen(page: Page): Promise<{ glances: Glance[]; pressed
     }
     await page.waitForTimeout(LOOK_MS);
   }
-  throw new Error(`not served in time; pressed: ${pressed.join(', ')}; last: ${JSON.stringify(glances.at(-1))}`);
+  throw new Error(
+    `not served in time; pressed: ${pressed.join(', ')}; last: ${JSON.stringify(glances.at(-1))}`,
+  );
 }
 
 describe('one batch on the screen', () => {
-  it('is followed from put on to served, and the screen says each thing in its time', { timeout: 400_000 }, async () => {
-    const args = ['--speed', String(SPEED), '--start', 'whole', '--patience', String(PATIENCE_S), '--seed', '7'];
-    const { url } = await runDemo(args);
-    const page = await openPage(await openBrowser(), `${url}/`);
-    await page.locator('a[data-state]').first().waitFor({ timeout: 60_000 });
-    await page.locator('.first-card').click({ timeout: 5_000 });
-    const { glances, pressed } = await followTheScreen(page);
+  it(
+    'is followed from put on to served, and the screen says each thing in its time',
+    { timeout: 400_000 },
+    async () => {
+      const args = [
+        '--speed',
+        String(SPEED),
+        '--start',
+        'whole',
+        '--patience',
+        String(PATIENCE_S),
+        '--seed',
+        '7',
+      ];
+      const { url } = await runDemo(args);
+      const page = await openPage(await openBrowser(), `${url}/`);
+      await page.locator('a[data-state]').first().waitFor({ timeout: 60_000 });
+      await page.locator('.first-card').click({ timeout: 5_000 });
+      const { glances, pressed } = await followTheScreen(page);
 
-    const chicken = pressed.filter((p) => p.endsWith('chicken'));
-    expect(chicken[0]).toBe('Put on chicken');
-    expect(chicken.slice(-2)).toEqual(['Take off chicken', 'Serve chicken']);
-    expect(chicken.filter((p) => p === 'Turn chicken').length).toBeGreaterThan(1);
-    expect(pressed.some((p) => p.startsWith('I see it: Trout bag'))).toBe(true);
+      const chicken = pressed.filter((p) => p.endsWith('chicken'));
+      expect(chicken[0]).toBe('Put on chicken');
+      expect(chicken.slice(-2)).toEqual(['Take off chicken', 'Serve chicken']);
+      expect(chicken.filter((p) => p === 'Turn chicken').length).toBeGreaterThan(1);
+      expect(pressed.some((p) => p.startsWith('I see it: Trout bag'))).toBe(true);
 
-    const told = glances.map((g) => g.state).filter((s) => s !== 'none');
-    const states = told.filter((s, i) => s !== told[i - 1]);
-    expect(states[0]).toBe('waiting');
-    const order = ['waiting', 'learning', 'forecast', 'resting'];
-    expect(order.map((s) => states.indexOf(s))).toEqual([...order.map((s) => states.indexOf(s))].sort((a, b) => a - b));
-    for (const state of order) expect(states).toContain(state);
+      const told = glances.map((g) => g.state).filter((s) => s !== 'none');
+      const states = told.filter((s, i) => s !== told[i - 1]);
+      expect(states[0]).toBe('waiting');
+      const order = ['waiting', 'learning', 'forecast', 'resting'];
+      expect(order.map((s) => states.indexOf(s))).toEqual(
+        [...order.map((s) => states.indexOf(s))].sort((a, b) => a - b),
+      );
+      for (const state of order) expect(states).toContain(state);
 
-    // a forecast is ten marks and a range; learning is neither
-    for (const g of glances.filter((s) => s.state === 'learning')) {
-      expect(g.coals).toBe(0);
-      expect(g.number).toBe('–');
-    }
-    const forecasts = glances.filter((g) => g.state === 'forecast');
-    expect(forecasts.length).toBeGreaterThan(5);
-    for (const g of forecasts) expect(g.coals, g.sentence).toBe(10);
-    expect(forecasts.some((g) => /^\d+–\d+$/.test(g.number))).toBe(true);
+      // a forecast is ten marks and a range; learning is neither
+      for (const g of glances.filter((s) => s.state === 'learning')) {
+        expect(g.coals).toBe(0);
+        expect(g.number).toBe('–');
+      }
+      const forecasts = glances.filter((g) => g.state === 'forecast');
+      expect(forecasts.length).toBeGreaterThan(5);
+      for (const g of forecasts) expect(g.coals, g.sentence).toBe(10);
+      expect(forecasts.some((g) => /^\d+–\d+$/.test(g.number))).toBe(true);
 
-    // "take off" is never said below the target, and the record knows when it was reached
-    const due = glances.filter((g) => g.verb === 'Take off chicken' && g.isNow && ['ready', 'overdue'].includes(g.state));
-    expect(due.length).toBeGreaterThan(0);
-    for (const g of due) expect(Number(/^\d+/.exec(g.temp)?.[0]), g.temp).toBeGreaterThanOrEqual(75);
-    expect(await recorded(url)).toMatchObject({ first: 'on', last: 'served', highestC: expect.any(Number) });
-    expect((await recorded(url)).highestC).toBeGreaterThanOrEqual(75);
-  });
+      // "take off" is never said below the target, and the record knows when it was reached
+      const due = glances.filter(
+        (g) => g.verb === 'Take off chicken' && g.isNow && ['ready', 'overdue'].includes(g.state),
+      );
+      expect(due.length).toBeGreaterThan(0);
+      for (const g of due) expect(Number(/^\d+/.exec(g.temp)?.[0]), g.temp).toBeGreaterThanOrEqual(75);
+      const record = await recorded(url);
+      expect(record).toMatchObject({ first: 'on', last: 'served' });
+      expect(record.highestC).toBeGreaterThanOrEqual(75);
+    },
+  );
 });
 
 async function recorded(url: string): Promise<{ first: string; last: string; highestC: number }> {
@@ -114,4 +136,3 @@ async function recorded(url: string): Promise<{ first: string; last: string; hig
   const cooked = steps.filter((s) => s !== 'packed');
   return { first: cooked[0] ?? '', last: cooked.at(-1) ?? '', highestC: trace?.highestC ?? NaN };
 }
-

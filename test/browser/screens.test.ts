@@ -44,7 +44,15 @@ async function busyDemo(): Promise<{ url: string; board: Board; rowOf: (short: s
 describe('the screens', { timeout: 240_000 }, () => {
   it('fit, carry the demo mark and pass the accessibility rules at three sizes in both modes', async () => {
     const { url, board, rowOf } = await busyDemo();
-    const paths = ['#/', `#/item/${rowOf('Pork')}`, '#/plan', '#/probes', `#/record/${board.cookout?.id ?? ''}`, '#/holds', '#/reach'];
+    const paths = [
+      '#/',
+      `#/item/${rowOf('Pork')}`,
+      '#/plan',
+      '#/probes',
+      `#/record/${board.cookout?.id ?? ''}`,
+      '#/holds',
+      '#/reach',
+    ];
     const browser = await openBrowser();
     for (const size of ['tablet', 'upright', 'phone'] as const) {
       const page = await openPage(browser, `${url}/`, size);
@@ -75,7 +83,9 @@ describe('the screens', { timeout: 240_000 }, () => {
     await page.locator('canvas').waitFor();
     expect(await page.locator('h1').first().textContent()).toContain('trout');
     const drawn = await page.locator('canvas').evaluate((canvas: HTMLCanvasElement) => {
-      const { data } = canvas.getContext('2d')?.getImageData(0, 0, canvas.width, canvas.height) ?? { data: [] };
+      const { data } = canvas.getContext('2d')?.getImageData(0, 0, canvas.width, canvas.height) ?? {
+        data: [],
+      };
       return [...data].some((value) => value > 0);
     });
     expect(drawn).toBe(true);
@@ -102,11 +112,17 @@ describe('the screens', { timeout: 240_000 }, () => {
     await page.getByText('3.5°').first().waitFor();
     server.child.kill('SIGSTOP');
     const stoppedMs = performance.now();
-    await page.getByText(/No link since/).first().waitFor({ timeout: 25_000 });
+    await page
+      .getByText(/No link since/)
+      .first()
+      .waitFor({ timeout: 25_000 });
     expect(performance.now() - stoppedMs).toBeLessThan(22_000);
     expect(await page.locator('a[data-state] .number').allTextContents()).toEqual(['?']);
     expect(await temp.first().getAttribute('class')).toContain('struck');
     server.child.kill('SIGCONT');
-    await page.getByText(/No link since/).first().waitFor({ state: 'detached', timeout: 25_000 });
+    await page
+      .getByText(/No link since/)
+      .first()
+      .waitFor({ state: 'detached', timeout: 25_000 });
   });
 });

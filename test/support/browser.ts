@@ -36,7 +36,11 @@ export const SIZES = {
 } as const;
 
 /** A page that fails the test on any error of its own. */
-export async function openPage(browser: Browser, url: string, size: keyof typeof SIZES = 'tablet'): Promise<Page> {
+export async function openPage(
+  browser: Browser,
+  url: string,
+  size: keyof typeof SIZES = 'tablet',
+): Promise<Page> {
   const page = await browser.newPage({ viewport: SIZES[size] });
   const errors: string[] = [];
   page.on('pageerror', (error) => errors.push(error.message));

@@ -12,14 +12,14 @@ export async function runDemo(args: readonly string[]): Promise<{ url: string; c
     env: { PATH: process.env['PATH'], TONGSIDE_HTTP_PORT: '0', TONGSIDE_LOG_LEVEL: 'error', TZ: 'UTC' },
     stdio: ['ignore', 'pipe', 'ignore'],
   });
+  const output = child.stdout;
   onTestFinished(async () => {
     if (child.exitCode !== null) return;
     const gone = once(child, 'exit');
     child.kill('SIGTERM');
     await gone;
   });
-  if (!child.stdout) throw new Error('no stdout');
-  const [line] = (await once(createInterface(child.stdout), 'line')) as [string];
+  const [line] = (await once(createInterface(output), 'line')) as [string];
   const url = /http:\/\/\S+/.exec(line)?.[0];
   if (!url) throw new Error(`no address in "${line}"`);
   return { url, child };

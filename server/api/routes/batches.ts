@@ -1,5 +1,5 @@
 import { Router } from 'express';
-import { BatchInputSchema, BatchPatchSchema, type Batch, type BatchInput } from '../../contract/cookout.ts';
+import { BatchInputSchema, type Batch, type BatchInput } from '../../contract/cookout.ts';
 import type { CookoutState } from '../../ports.ts';
 import type { ApiDeps } from '../deps.ts';
 import { HttpProblem, notFound, parseBody, wrongField } from '../problem.ts';
@@ -72,7 +72,7 @@ export function batchRoutes(deps: ApiDeps): Router {
   router.patch('/batches/:id', (req, res) => {
     const before = cookouts.batch(req.params.id);
     if (!before) throw notFound('batch');
-    const batch = merge(before, parseBody(BatchPatchSchema, req.body));
+    const batch = merge(before, parseBody(BatchInputSchema, req.body));
     check(batch, stateOfDish(batch.dishId));
     cookouts.saveBatch(batch, clock.nowMs());
     deps.live.refresh();

@@ -1,6 +1,6 @@
 import { Router, type Request } from 'express';
 import * as z from 'zod/mini';
-import { SensorPatchSchema, type RejectView, type SensorView } from '../../contract/api.ts';
+import { SensorPatchSchema, type RawReadings, type RejectView, type SensorView } from '../../contract/api.ts';
 import type { CookoutState } from '../../ports.ts';
 import type { ApiDeps } from '../deps.ts';
 import { notFound, parseBody } from '../problem.ts';
@@ -68,11 +68,12 @@ export function readingRoutes(deps: ApiDeps): Router {
     }
     const page = readings.page(sensor, from, to, PAGE);
     const lastMs = page.at(-1)?.atMs;
-    res.json({
+    const answer: RawReadings = {
       sensor,
       points: page.map((r) => [r.atMs, r.tempC, r.quality]),
       nextFromMs: page.length === PAGE && lastMs !== undefined ? lastMs + 1 : null,
-    });
+    };
+    res.json(answer);
   });
 
   router.get('/rejects', (_req, res) => {
