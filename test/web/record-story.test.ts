@@ -44,7 +44,7 @@ describe('what the record says in one line', () => {
     const step = {
       id: 's1',
       batchId: 'halloumi-1',
-      step: 'served',
+      step: 'on',
       atMs: FIVE_PM_MS,
       zone: null,
       placeId: null,

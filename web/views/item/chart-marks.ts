@@ -86,17 +86,20 @@ function drawLevels(context: Context): void {
   const { left, right } = chart.chartArea;
   for (const { y, text, kind } of drawing.model.levels) {
     const at = py(y);
-    c.strokeStyle = kind === 'limit' ? drawing.inks.unsafe : drawing.inks.ink;
+    // ink, not the colour of an alarm: a line that nothing has crossed is no alarm
+    c.strokeStyle = drawing.inks.ink;
     c.lineWidth = drawing.isPhone ? 3 : 4;
     c.setLineDash(kind === 'limit' ? [14, 8] : []);
     line(context, [left, at], [right, at]);
     c.setLineDash([]);
-    const isSecond = kind === 'limit' && drawing.model.levels.length > 1;
+    // a core that is past its limit has drawn its curve where the words would stand on the left
+    const isPassed =
+      kind === 'limit' && drawing.model.levels.length > 1 && (drawing.model.now?.y ?? -Infinity) > y;
     halo(context, {
       text,
-      x: isSecond ? context.px(0) + 14 : left + 8,
+      x: isPassed ? right - 8 : left + 8,
       y: kind === 'limit' ? at + 8 : at - 8,
-      align: 'left',
+      align: isPassed ? 'right' : 'left',
       baseline: kind === 'limit' ? 'top' : 'bottom',
       isStrong: true,
     });

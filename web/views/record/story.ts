@@ -89,7 +89,7 @@ export type Verdict = {
   outside: readonly string[];
   /** Names for which some time is not accounted for. */
   unread: readonly string[];
-  /** Batches with steps but without a temperature trace. */
+  /** Batches that were cooked or reheated without a temperature trace. */
   notProbed: readonly string[];
 };
 
@@ -106,7 +106,8 @@ function isUnread(trace: RecordTrace): boolean {
 
 function notProbed({ steps, traces, spotChecks }: CookoutRecord): string[] {
   const traced = new Set(traces.filter(({ kind }) => kind === 'cook').map(({ subject }) => subject.id));
-  const names = new Map(steps.map(({ batchId, name }) => [batchId, name]));
+  const cooked = steps.filter(({ step }) => step === 'on' || step === 'reheating');
+  const names = new Map(cooked.map(({ batchId, name }) => [batchId, name]));
   for (const { batchId, name } of spotChecks) names.set(batchId, name);
   return [...names].filter(([batchId]) => !traced.has(batchId)).map(([, name]) => name);
 }
