@@ -83,8 +83,10 @@ class Demo {
   }
 
   private startServer(): void {
+    const env = { ...process.env };
+    delete env['TONGSIDE_BROKER_URL']; // invented readings never go to a real broker
     const child = this.spawn('server/main.js', [], {
-      ...process.env,
+      ...env,
       TONGSIDE_DATA_DIR: this.dataDir,
       TONGSIDE_HTTP_PORT: this.ports.http,
       TONGSIDE_MQTT_PORT: this.ports.mqtt,

@@ -26,10 +26,8 @@ async function main(): Promise<void> {
   const server = await startServer(config, log, webDir).catch((error: unknown) => {
     if (!(error instanceof StartRefused)) throw error;
     say(`Tongside was not started. ${error.message}`);
-    process.exitCode = BAD_SETTINGS;
-    return null;
+    process.exit(BAD_SETTINGS);
   });
-  if (!server) return;
   const { httpUrl, mqttUrl, dataDir } = server;
   process.stdout.write(`${JSON.stringify({ ready: true, httpUrl, mqttUrl, dataDir })}\n`);
   const end = (): void => {
@@ -47,5 +45,5 @@ async function main(): Promise<void> {
 
 main().catch((error: unknown) => {
   say(`Tongside could not start: ${error instanceof Error ? error.message : String(error)}`);
-  process.exitCode = FAILED;
+  process.exit(FAILED);
 });

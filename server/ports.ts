@@ -76,7 +76,8 @@ export type CookoutRepository = CookoutStore & {
   dish(id: string): Dish | null;
   batch(id: string): Batch | null;
   saveCookout(cookout: Cookout): void;
-  savePlace(place: Place, nowMs: number): void;
+  /** `sinceMs`: since when newly seated probes sit there; now when left out. */
+  savePlace(place: Place, nowMs: number, sinceMs?: number): void;
   saveDish(dish: Dish): void;
   saveBatch(batch: Batch, nowMs: number): void;
   /** The caller makes sure that nothing refers to it any more. */

@@ -25,7 +25,8 @@ import { SqliteSettings } from './store/settings.ts';
 
 const TICK_MS = 1_000;
 const PUSH_MS = 250;
-const ALARM_TOPIC = 'tongside/alarm';
+/** Whoever still holds a connection open does not keep the server from ending. */
+const STOP_WITHIN_MS = 5_000;
 
 export type RunningServer = {
   httpUrl: string;
@@ -39,7 +40,7 @@ export class StartRefused extends Error {}
 type Link = {
   mqttUrl: string;
   isUp(): { isUp: boolean; detail: string };
-  publishRetained(topic: string, payload: string): void;
+  publishAlarms(payload: string): void;
   stop(): Promise<void>;
 };
 
@@ -53,7 +54,7 @@ export async function startServer(config: Config, log: Log, webDir: string): Pro
   const ports = { clock, log, feed: feedTo(late), isStoring: () => group.isStoring };
   const runtime = new Runtime({ ...stores, ...ports });
   const sweep = new Sweep(runtime);
-  const access = new AccessControl(stores.settings, config.isLoopback);
+  const access = new AccessControl(stores.settings, config.isLoopback, () => late.socket?.disconnectAll());
   const vitals = (): Vitals => ({
     isStoring: group.isStoring,
     sweepAgeMs: sweep.ageMs,
@@ -74,10 +75,13 @@ export async function startServer(config: Config, log: Log, webDir: string): Pro
   let stopping: Promise<void> | null = null;
   const stop = (): Promise<void> => {
     stopping ??= (async () => {
-      await late.link?.stop();
+      http.closeAllConnections();
+      await within(STOP_WITHIN_MS, late.link?.stop());
       group.flush();
       sweep.stop();
-      await late.socket?.stop();
+      const closing = late.socket?.stop();
+      http.closeAllConnections();
+      await within(STOP_WITHIN_MS, closing);
       stores.db.close();
     })();
     return stopping;
@@ -119,7 +123,7 @@ function feedTo(late: Late): LiveFeed {
       const summary = alarmSummary(board.alarms);
       if (summary === told || !late.link) return;
       told = summary;
-      late.link.publishRetained(ALARM_TOPIC, summary);
+      late.link.publishAlarms(summary);
     },
     readings: (newest) => late.socket?.readings(newest),
     alarm: (alarm) => late.socket?.alarm(alarm),
@@ -199,6 +203,17 @@ function apiDeps({ config, clock, log, stores, runtime, access, vitals, webDir }
   };
 }
 
+/** Waits, but not for ever. */
+async function within(ms: number, work: Promise<void> | undefined): Promise<void> {
+  const timer = { stop: (): void => undefined };
+  const late = new Promise<void>((resolve) => {
+    const timeout = setTimeout(resolve, ms);
+    timer.stop = () => clearTimeout(timeout);
+  });
+  await Promise.race([work, late]);
+  timer.stop();
+}
+
 /** The id under which an external broker keeps what came while the server was down: it must not change. */
 function clientIdOf(settings: SqliteSettings): string {
   const known = settings.get('client-id');
@@ -206,6 +221,12 @@ function clientIdOf(settings: SqliteSettings): string {
   const id = newId();
   settings.set('client-id', id);
   return id;
+}
+
+/** An address as it may be shown: a password in it stays out of health, logs and the ready line. */
+function withoutSecrets(url: string): string {
+  const { protocol, host } = new URL(url);
+  return `${protocol}//${host}`;
 }
 
 function hostText(bind: string): string {
@@ -239,13 +260,14 @@ async function openLink(
   if (url !== null) {
     const source = new MqttSource({ url, user, password, clientId, group, clock, log });
     source.start();
+    const shown = withoutSecrets(url);
     return {
-      mqttUrl: url,
+      mqttUrl: shown,
       isUp: () => ({
         isUp: source.isConnected,
-        detail: source.isConnected ? `connected to ${url}` : `no connection to ${url}`,
+        detail: source.isConnected ? `connected to ${shown}` : `no connection to ${shown}`,
       }),
-      publishRetained: (topic, payload) => source.publishRetained(topic, payload),
+      publishAlarms: (payload) => source.publishAlarms(payload),
       stop: () => source.stop(),
     };
   }
@@ -265,7 +287,7 @@ async function openLink(
   return {
     mqttUrl: `mqtt://${hostText(config.bind)}:${port}`,
     isUp: () => ({ isUp: broker.isListening, detail: `embedded, ${broker.clients} connected` }),
-    publishRetained: (topic, payload) => broker.publishRetained(topic, payload),
+    publishAlarms: (payload) => broker.publishAlarms(payload),
     stop: () => broker.stop(),
   };
 }

@@ -56,9 +56,10 @@ export async function detailOf(host: Host, cookoutId: string): Promise<Answer<Co
   return host.get(`/api/cookouts/${cookoutId}`, CookoutDetailSchema);
 }
 
-function placeInput(place: ScenarioPlace): PlaceInput {
+/** The probes have been in since the beginning of the day, which the server could not see. */
+function placeInput(place: ScenarioPlace, sensorsSinceMs: number): PlaceInput {
   const { kind, name, sensor } = place;
-  const base = { kind, name, sensorIds: [sensor] };
+  const base = { kind, name, sensorIds: [sensor], sensorsSinceMs };
   return place.kind === 'zone' ? { ...base, heat: place.heat } : { ...base, litres: place.litres };
 }
 
@@ -89,9 +90,11 @@ export async function completeCookout(
   let detail = must(await detailOf(host, cookoutId));
   const path = `/api/cookouts/${cookoutId}`;
   const before = mappingOf(scenario, detail);
+  const zeroMs = zeroOf(scenario, detail.cookout);
+  const sinceMs = zeroMs + scenario.startMin * MINUTE_MS;
   for (const place of scenario.places) {
     if (!before.placeIds.has(place.key))
-      must(await host.make(`${path}/places`, placeInput(place), PlaceSchema));
+      must(await host.make(`${path}/places`, placeInput(place, sinceMs), PlaceSchema));
   }
   for (const { input } of scenario.dishes) {
     if (detail.dishes.some(({ name }) => name === input.name)) continue;
@@ -99,7 +102,6 @@ export async function completeCookout(
   }
   detail = must(await detailOf(host, cookoutId));
   const { placeIds, batchIds } = mappingOf(scenario, detail);
-  const zeroMs = zeroOf(scenario, detail.cookout);
   for (const batch of scenario.batches) {
     if (batchIds.has(batch.key)) continue;
     const dish = detail.dishes.find(({ name }) => name === dishOf(scenario, batch).input.name);

@@ -45,6 +45,8 @@ function withReadings(rows: readonly Row[], readings: ReadingsEvent): Row[] {
   return rows.map((row) => {
     const reading = row.sensorId === null ? undefined : newest.get(row.sensorId);
     if (reading === undefined || !TRUSTED.includes(reading.quality)) return row;
+    // a probe may be named by several loads of a dish: its readings belong to the one it is in
+    if (row.reads === null || row.reads.toMs !== null || reading.atMs < row.reads.fromMs) return row;
     if (row.lastReadingMs !== null && !(reading.atMs > row.lastReadingMs)) return row;
     return { ...row, tempC: reading.tempC, lastReadingMs: reading.atMs };
   });

@@ -9,6 +9,8 @@ import {
 } from './passphrase.ts';
 
 export const SESSION_COOKIE = 'tongside_session';
+/** Digits, a dot and base64url: nothing that a cookie would have to escape. */
+const SESSION_FORM = /^[\w.-]+$/;
 export const SESSION_MS = 14 * 24 * 3_600_000;
 
 export type AccessSettings = {
@@ -20,10 +22,12 @@ export type AccessSettings = {
 export class AccessControl {
   private readonly settings: AccessSettings;
   private readonly isLoopback: boolean;
+  private readonly onSessionsEnded: () => void;
 
-  constructor(settings: AccessSettings, isLoopback: boolean) {
+  constructor(settings: AccessSettings, isLoopback: boolean, onSessionsEnded: () => void) {
     this.settings = settings;
     this.isLoopback = isLoopback;
+    this.onSessionsEnded = onSessionsEnded;
   }
 
   /** Real wall time: a session does not run faster in a demonstration. */
@@ -46,6 +50,7 @@ export class AccessControl {
   setPassphrase(passphrase: string): void {
     this.settings.set('passphrase', hashPassphrase(passphrase));
     this.settings.set('session-key', newSessionKey());
+    this.onSessionsEnded();
   }
 
   /** The cookie of a new session, or null when the passphrase is wrong or none is set. */
@@ -60,7 +65,7 @@ export class AccessControl {
 function cookieOf(request: IncomingMessage): string | null {
   for (const part of (request.headers.cookie ?? '').split(';')) {
     const [name, value] = part.trim().split('=');
-    if (name === SESSION_COOKIE && value !== undefined) return decodeURIComponent(value);
+    if (name === SESSION_COOKIE && value !== undefined && SESSION_FORM.test(value)) return value;
   }
   return null;
 }

@@ -58,6 +58,8 @@ export function problemHandler(log: Log): ErrorRequestHandler {
       return;
     }
     if (error instanceof HttpProblem) sendProblem(res, error);
+    else if (error instanceof URIError)
+      sendProblem(res, new HttpProblem(400, 'The address is not well formed'));
     else if (isBadJson(error))
       sendProblem(
         res,

@@ -1,4 +1,4 @@
-import { createServer, type AddressInfo, type Server } from 'node:net';
+import { createServer, type AddressInfo, type Server, type Socket } from 'node:net';
 import { timingSafeEqual, createHash } from 'node:crypto';
 import { Aedes, type Client, type PublishPacket } from 'aedes';
 import type { Log } from '../ports.ts';
@@ -21,11 +21,15 @@ export type EmbeddedBrokerOptions = {
   log: Log;
 };
 
+/** Retained summary of the alarms, for any lamp or horn. */
+const ALARM_TOPIC = 'tongside/alarm';
+
 /** An MQTT 3.1.1 broker inside the server, so that no other program is needed. */
 export class EmbeddedBroker {
   private readonly o: EmbeddedBrokerOptions;
   private broker: Aedes | null = null;
   private server: Server | null = null;
+  private readonly sockets = new Set<Socket>();
 
   constructor(options: EmbeddedBrokerOptions) {
     this.o = options;
@@ -45,31 +49,45 @@ export class EmbeddedBroker {
     broker.authenticate = (_client, user, password, done) => {
       done(null, this.isKnown(user, password));
     };
-    broker.authorizePublish = (client, packet, done) =>
-      this.o.take(toPacket(client, packet), (error) => done(error));
+    broker.authorizePublish = (client, packet, done) => {
+      if (packet.topic === ALARM_TOPIC) done(new Error('only Tongside publishes its alarms'));
+      else this.o.take(toPacket(client, packet), (error) => done(error));
+    };
     broker.on('clientError', (client, err) =>
       this.o.log.warn({ client: client.id, err: err.message }, 'MQTT client'),
     );
     broker.on('connectionError', (client, err) =>
       this.o.log.warn({ client: client.id, err: err.message }, 'MQTT connection'),
     );
-    const server = createServer(broker.handle);
+    const server = createServer((socket) => {
+      this.sockets.add(socket);
+      socket.once('close', () => this.sockets.delete(socket));
+      broker.handle(socket);
+    });
     this.server = server;
     await new Promise<void>((resolve, reject) => {
-      server.once('error', reject);
+      server.once('error', (error) => {
+        broker.close();
+        reject(error);
+      });
       server.listen(this.o.port, this.o.bind, () => {
-        server.off('error', reject);
         resolve();
       });
     });
     return portOf(server);
   }
 
-  /** A retained message from Tongside itself, for any lamp or horn that listens. */
-  publishRetained(topic: string, payload: string): void {
-    const packet = { cmd: 'publish' as const, topic, payload, qos: 1 as const, retain: true, dup: false };
+  publishAlarms(payload: string): void {
+    const packet = {
+      cmd: 'publish' as const,
+      topic: ALARM_TOPIC,
+      payload,
+      qos: 1 as const,
+      retain: true,
+      dup: false,
+    };
     this.broker?.publish(packet, (err) => {
-      if (err) this.o.log.warn({ err, topic }, 'could not publish');
+      if (err) this.o.log.warn({ err }, 'could not publish the alarms');
     });
   }
 
@@ -77,8 +95,10 @@ export class EmbeddedBroker {
     const { broker, server } = this;
     this.broker = null;
     this.server = null;
+    const closed = server?.listening ? new Promise<void>((resolve) => server.close(() => resolve())) : null;
     if (broker) await new Promise<void>((resolve) => broker.close(() => resolve()));
-    if (server?.listening) await new Promise<void>((resolve) => server.close(() => resolve()));
+    for (const socket of this.sockets) socket.destroy();
+    await closed;
   }
 
   private isKnown(user: string | undefined, password: Buffer | undefined): boolean {

@@ -59,6 +59,8 @@ export const RowSchema = z.strictObject({
   tag: z.nullable(z.enum(['reserve'])),
   placeName: z.nullable(z.string()),
   sensorId: z.nullable(z.string()),
+  /** The span in which what the probe reads belongs to this row; `toMs` null = still; null = it does not yet. */
+  reads: z.nullable(z.strictObject({ fromMs: Ms, toMs: NullableMs })),
   /** Newest accepted temperature; whether it is live is told by `state` and `lastReadingMs`. */
   tempC: z.nullable(z.number()),
   lastReadingMs: NullableMs,

@@ -59,6 +59,8 @@ export const PlaceInputSchema = z.strictObject({
   heat: z.optional(PlaceSchema.shape.heat),
   litres: z.optional(PlaceSchema.shape.litres),
   sensorIds: z.optional(PlaceSchema.shape.sensorIds),
+  /** Since when these probes sit there, when that is earlier than now: what they read before counts too. */
+  sensorsSinceMs: z.optional(EpochMsSchema),
 });
 export type PlaceInput = z.infer<typeof PlaceInputSchema>;
 export const PlacePatchSchema = z.partial(PlaceInputSchema);

@@ -8,6 +8,8 @@ const SESSION_EXPIRY_S = 86_400;
 const RECEIVE_MAXIMUM = 1_000;
 const RECONNECT_MS = 1_000;
 const SENDER = 'broker';
+/** Retained summary of the alarms, for any lamp or horn. */
+const ALARM_TOPIC = 'tongside/alarm';
 
 export type MqttSourceOptions = {
   url: string;
@@ -68,15 +70,15 @@ export class MqttSource {
     client.connect();
   }
 
-  publishRetained(topic: string, payload: string): void {
-    this.client.publish(topic, payload, { qos: 1, retain: true }, (err) => {
-      if (err) this.o.log.warn({ err, topic }, 'could not publish');
+  publishAlarms(payload: string): void {
+    this.client.publish(ALARM_TOPIC, payload, { qos: 1, retain: true }, (err) => {
+      if (err) this.o.log.warn({ err }, 'could not publish the alarms');
     });
   }
 
   async stop(): Promise<void> {
     this.o.group.flush();
-    await this.client.endAsync();
+    await this.client.endAsync(!this.client.connected);
   }
 
   private subscribe(): void {

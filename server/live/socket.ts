@@ -50,6 +50,11 @@ export class LiveSocket implements LiveFeed {
     this.io.emit('alarm', alarm);
   }
 
+  /** Every screen must ask again whether it may watch. */
+  disconnectAll(): void {
+    this.io.disconnectSockets(true);
+  }
+
   async stop(): Promise<void> {
     await this.io.close();
   }

@@ -21,9 +21,8 @@ const HEADER: readonly Cell[] = [
   'quality',
 ];
 
-/** Wall time in a zone, to the second, with its offset: the autumn hour that comes twice stays two hours. */
-export function localTime(atMs: number, timeZone: string): string {
-  const parts = new Intl.DateTimeFormat('en-GB', {
+export function formatterFor(timeZone: string): Intl.DateTimeFormat {
+  return new Intl.DateTimeFormat('en-GB', {
     timeZone,
     year: 'numeric',
     month: '2-digit',
@@ -33,8 +32,13 @@ export function localTime(atMs: number, timeZone: string): string {
     second: '2-digit',
     hourCycle: 'h23',
     timeZoneName: 'longOffset',
-  }).formatToParts(atMs);
-  const of = (type: Intl.DateTimeFormatPartTypes): string => parts.find((p) => p.type === type)?.value ?? '';
+  });
+}
+
+/** Wall time in a zone, to the second, with its offset: the autumn hour that comes twice stays two hours. */
+export function localTime(atMs: number, formatter: Intl.DateTimeFormat): string {
+  const parts = new Map(formatter.formatToParts(atMs).map(({ type, value }) => [type, value]));
+  const of = (type: Intl.DateTimeFormatPartTypes): string => parts.get(type) ?? '';
   const offset = of('timeZoneName').replace('GMT', '') || '+00:00';
   return `${of('year')}-${of('month')}-${of('day')}T${of('hour')}:${of('minute')}:${of('second')}${offset}`;
 }
@@ -42,10 +46,11 @@ export function localTime(atMs: number, timeZone: string): string {
 /** The logged temperatures, a header and one line each, in the order given. */
 export function* readingsCsv(readings: Iterable<CsvReading>, timeZone: string): Generator<string> {
   yield csvLine(HEADER);
+  const formatter = formatterFor(timeZone);
   for (const r of readings) {
     yield csvLine([
       new Date(r.atMs).toISOString(),
-      localTime(r.atMs, timeZone),
+      localTime(r.atMs, formatter),
       timeZone,
       r.source,
       r.sensorId,

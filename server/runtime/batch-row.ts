@@ -47,6 +47,7 @@ export function batchRow(view: BatchView, alarms: readonly Alarm[], nowMs: numbe
     tag: dish.reserve ? 'reserve' : null,
     placeName: place?.name ?? null,
     sensorId: batch.sensorId,
+    reads: readsOf(view, nowMs),
     tempC: judged.newest?.tempC ?? null,
     lastReadingMs: judged.newest?.atMs ?? null,
     targetC: judged.aimC,
@@ -62,6 +63,12 @@ export function batchRow(view: BatchView, alarms: readonly Alarm[], nowMs: numbe
     status: story.status,
     isNext: false,
   };
+}
+
+/** Open as long as the probe is neither in the next batch nor out of this one. */
+function readsOf({ judged }: BatchView, nowMs: number): Row['reads'] {
+  const { span } = judged.scene;
+  return span === null ? null : { fromMs: span.fromMs, toMs: span.toMs < nowMs ? span.toMs : null };
 }
 
 /** A broken core limit shows on top of whatever the row was doing. */

@@ -42,7 +42,8 @@ function judgeBatch(batch: BatchScene, scene: Scene): BatchJudgement {
   const usable = readings.filter((r) => r.quality < 4);
   const newest = usable.at(-1) ?? null;
   const quiet = silence({ lastAtMs: newest?.atMs ?? null, intervalMs, nowMs: scene.nowMs });
-  const beginMs = story.firstOnMs ?? story.reheatingMs;
+  // yesterday's cook says nothing about today's reheating
+  const beginMs = story.reheatingMs ?? story.firstOnMs;
   const verdict =
     limit === null || beginMs === null
       ? null

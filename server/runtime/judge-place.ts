@@ -2,13 +2,14 @@ import type { Condition } from '../alarms/condition.ts';
 import { ALARM_POLICY } from '../alarms/policy.ts';
 import type { LimitView } from '../contract/board.ts';
 import type { Place } from '../contract/cookout.ts';
+import type { BatchStatus } from '../contract/steps.ts';
 import type { Reading } from '../contract/reading.ts';
 import type { HoldLimit } from '../safety/limit-types.ts';
 import { coldLimit, hotLimit, limitView } from '../safety/limits.ts';
 import { heardSinceMs, silence, silentAfterMs, typicalIntervalMs } from '../safety/silence.ts';
 import { watchHold, type HoldVerdict } from '../safety/watch-hold.ts';
 import { placeRowId, type Scene } from './scene.ts';
-import { LOOK_BACK_MS, readingsOf } from './tracks.ts';
+import { readingsOf } from './tracks.ts';
 
 /** What one probe in a cooler or pot says. */
 export type HeldSensor = {
@@ -42,20 +43,32 @@ function judgePlace(place: Place, scene: Scene): PlaceJudgement | null {
   const { ruleSet } = scene.state.cookout;
   const kind = place.kind === 'cooler' ? 'cold' : 'hot';
   const limit = kind === 'cold' ? coldLimit(ruleSet) : hotLimit(ruleSet);
-  const span = { fromMs: scene.nowMs - LOOK_BACK_MS, toMs: scene.nowMs };
+  const span = { fromMs: scene.fromMs, toMs: scene.nowMs };
   const seated = readingsOf({ kind: 'place', id: place.id }, span, scene.state.seats, scene.trackOf);
   const parts = seated.filter((p) => place.sensorIds.includes(p.sensorId));
   const sensors = parts.map(({ sensorId, readings }) => {
     const held = kind === 'hot' ? sinceFirstHot(readings, limit) : readings;
     return heldSensor(sensorId, held, { limit, nowMs: scene.nowMs, kind });
   });
-  const [first, ...rest] = sensors;
+  // a pot is judged by the probes that have been hot: one that lies beside it says nothing about the food
+  const hot = sensors.filter((s) => s.readings.length > 0);
+  const judgedBy = kind === 'hot' && hot.length > 0 ? hot : sensors;
+  const [first, ...rest] = judgedBy;
   if (!first) return null;
   const worst = rest.reduce((a, b) => (isWorse(b, a, kind) ? b : a), first);
-  const isHolding = kind === 'cold' || worst.readings.length > 0;
+  const isHolding = kind === 'cold' || (hot.length > 0 && !isCoolingOnPurpose(place, scene));
   const shown = isHolding ? worst : withAllReadings(worst, parts, scene.nowMs);
   const judged = { place, kind, limit, limitView: limitView(limit), worst: shown, isHolding } as const;
-  return { ...judged, conditions: isHolding ? conditionsOf(judged, sensors, scene) : [] };
+  return { ...judged, conditions: isHolding ? conditionsOf(judged, judgedBy, scene) : [] };
+}
+
+const COOLING: readonly BatchStatus[] = ['cooling', 'chilled'];
+const GONE: readonly BatchStatus[] = ['served', 'discarded'];
+
+/** Food that was made ahead is cooled in its pot: then below the hot limit is where it is meant to be. */
+function isCoolingOnPurpose(place: Place, scene: Scene): boolean {
+  const here = scene.batches.filter((b) => b.place?.id === place.id && !GONE.includes(b.story.status));
+  return here.length > 0 && here.every((b) => COOLING.includes(b.story.status));
 }
 
 /** Before a pot has been hot it is being heated, not held; its readings are shown but not judged. */
@@ -116,7 +129,7 @@ function conditionsOf(
     food: null,
   };
   const { verdict } = worst;
-  const quiet = sensors.find((s) => s.silent);
+  const quiet = sensors.find((s) => s.silent || s.verdict.state === 'unknown');
   const heard = quiet ? null : heardSinceMs(worst.readings, worst.silentMs);
   return [
     {
@@ -143,10 +156,11 @@ function conditionsOf(
 
 /**
  * A probe that was never heard is no news while things are still being set up; from the first step of the evening on
- * it is as silent as any other.
+ * it is as silent as any other. So is one that is heard but never believed.
  */
 function silentVerdict(quiet: HeldSensor | undefined, scene: Scene): Pick<Condition, 'verdict' | 'sinceMs'> {
   if (!quiet) return { verdict: 'false', sinceMs: null };
-  const sinceMs = quiet.silentSinceMs ?? scene.state.steps[0]?.atMs ?? null;
+  const neverBelievedMs = quiet.readings[0]?.atMs ?? scene.state.steps[0]?.atMs ?? null;
+  const sinceMs = quiet.silentSinceMs ?? quiet.verdict.unknownSinceMs ?? neverBelievedMs;
   return sinceMs === null ? { verdict: 'unknown', sinceMs } : { verdict: 'true', sinceMs };
 }

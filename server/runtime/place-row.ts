@@ -30,6 +30,7 @@ export function placeRow(
     full: place.name,
     tag: reserve ? 'reserve' : null,
     sensorId: worst.sensorId,
+    reads: { fromMs: seatedMs(place.id, worst.sensorId, scene), toMs: null },
     tempC: newest?.tempC ?? null,
     lastReadingMs: newest?.atMs ?? null,
     limit: judged.limitView,
@@ -42,6 +43,12 @@ export function placeRow(
     outsideMs: verdict.outsideSinceMs === null ? null : verdict.outsideMs,
     ...alarmFields(alarm),
   };
+}
+
+/** Since when its probe sits there. */
+function seatedMs(placeId: string, sensorId: string, { state }: Scene): number {
+  const seat = state.seats.find((s) => s.subjectId === placeId && s.sensorId === sensorId && s.toMs === null);
+  return seat?.fromMs ?? 0;
 }
 
 /** What a place never has. */

@@ -7,7 +7,7 @@ import { recordTrace, type TraceQuestion } from '../review/trace.ts';
 import { silentAfterMs, typicalIntervalMs } from '../safety/silence.ts';
 import { judgeBatches } from './judge-batch.ts';
 import { judgePlaces } from './judge-place.ts';
-import { coreSpan, setScene, type BatchScene, type Scene } from './scene.ts';
+import { setScene, type BatchScene, type Scene } from './scene.ts';
 import { readingsOf } from './tracks.ts';
 
 type Span = { fromMs: number; toMs: number };
@@ -31,14 +31,15 @@ function sceneOf(state: CookoutState, span: Span, store: ReadingStore): Scene {
     tracks.set(sensorId, known);
     return known;
   };
-  return setScene(state, span.toMs, trackOf);
+  return setScene(state, { nowMs: span.toMs, fromMs: span.fromMs }, trackOf);
 }
 
 function batchSources(scene: Scene): Source[] {
   return judgeBatches(scene).flatMap((judged) => {
     const { batch, dish, story, readings } = judged.scene;
-    const core = coreSpan(judged.scene, scene.batches, scene.nowMs);
-    if (!core || batch.sensorId === null) return [];
+    const core = judged.scene.span;
+    const seats = scene.state.seats.filter((s) => s.subjectKind === 'batch' && s.subjectId === batch.id);
+    if (!core || seats.length === 0) return [];
     // before it went on nothing was to be watched, so no reading there is no gap
     const span = { ...core, fromMs: story.firstOnMs ?? story.reheatingMs ?? core.fromMs };
     return [
@@ -46,7 +47,7 @@ function batchSources(scene: Scene): Source[] {
         subject: { kind: 'batch', id: batch.id } as const,
         name: nameOf(judged.scene),
         kind: 'cook' as const,
-        sensorId: batch.sensorId,
+        sensorId: [...new Set(seats.map((s) => s.sensorId))].join(' + '),
         span,
         readings,
         silentAfterMs: judged.silentMs,

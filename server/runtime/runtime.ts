@@ -16,6 +16,7 @@ import type {
   ReadingStore,
 } from '../ports.ts';
 import { admit } from './admit.ts';
+import { Arrivals } from './arrivals.ts';
 import { boardOf, emptyBoard, type BoardParts } from './board.ts';
 import { forecastView } from './forecast-view.ts';
 import { Forecasts } from './forecasts.ts';
@@ -23,7 +24,7 @@ import { judgeBatches } from './judge-batch.ts';
 import { judgePlaces } from './judge-place.ts';
 import { Latest } from './latest.ts';
 import { setScene } from './scene.ts';
-import { Tracks } from './tracks.ts';
+import { LOOK_BACK_MS, Tracks } from './tracks.ts';
 
 export type RuntimePorts = {
   clock: Clock;
@@ -43,6 +44,7 @@ const STORE_FAILED = 'system:store';
 export class Runtime {
   private readonly ports: RuntimePorts;
   private readonly tracks: Tracks;
+  private readonly arrivals = new Arrivals();
   private readonly latest = new Latest();
   private readonly forecasts = new Forecasts();
   private open: AlarmMemory[];
@@ -50,6 +52,8 @@ export class Runtime {
   private revision = -1;
   private parts: BoardParts | null = null;
   private newest: Board;
+  /** What happened to alarms and is not on disk yet, oldest first. */
+  private readonly unwritten: AlarmChange[] = [];
   private watchFailedMs: number | null = null;
   private storeFailedMs: number | null = null;
 
@@ -63,7 +67,10 @@ export class Runtime {
   /** Admits and stores a group of messages in one transaction. Throws when the store does. */
   take(intakes: readonly Intake[]): IntakeResult {
     const nowMs = this.ports.clock.nowMs();
-    const admitted = intakes.map((i) => ({ ...i, readings: i.readings.map((r) => admit(r, nowMs)) }));
+    const admitted = intakes.map((i) => ({
+      ...i,
+      readings: i.readings.map((r) => this.arrivals.spread(admit(r, nowMs))),
+    }));
     const result = this.ports.readings.commit(admitted);
     this.tracks.add(result.stored);
     this.latest.add(result.stored);
@@ -110,22 +117,23 @@ export class Runtime {
   }
 
   private pass(nowMs: number): void {
-    this.lookAgain(nowMs);
+    this.lookAgain();
     const { state } = this;
     if (!state) {
+      this.withdrawUnwatched([], nowMs);
       this.step([], nowMs);
       this.parts = null;
       const board = emptyBoard(nowMs, this.ports.clock.speed, this.ports.cookouts.sensorsHeard());
       this.newest = { ...board, alarms: this.alarms() };
       return;
     }
-    const scene = setScene(state, nowMs, (sensorId) => this.tracks.of(sensorId, nowMs));
+    const span = { nowMs, fromMs: nowMs - LOOK_BACK_MS };
+    const scene = setScene(state, span, (sensorId) => this.tracks.of(sensorId, nowMs));
     const places = judgePlaces(scene);
     const batches = judgeBatches(scene);
-    this.step(
-      [...places, ...batches].flatMap((judged) => judged.conditions),
-      nowMs,
-    );
+    const conditions = [...places, ...batches].flatMap((judged) => judged.conditions);
+    this.withdrawUnwatched(conditions, nowMs);
+    this.step(conditions, nowMs);
     this.parts = {
       scene,
       places,
@@ -138,46 +146,35 @@ export class Runtime {
   }
 
   /** Reads the cookout again when something in it changed. */
-  private lookAgain(nowMs: number): void {
+  private lookAgain(): void {
     const revision = this.ports.cookouts.revision();
     if (revision === this.revision) return;
     this.state = this.ports.cookouts.current();
     this.revision = revision;
     this.tracks.keepOnly(new Set(this.state?.seats.map((seat) => seat.sensorId)));
-    this.withdrawEnded(nowMs);
   }
 
-  /** Alarms of a cookout that is over, or of a batch that was thrown away, are no longer watched. */
-  private withdrawEnded(nowMs: number): void {
-    const { state } = this;
-    const gone = this.open.filter(({ alarm, cookoutId }) => {
-      if (alarm.kind === 'system') return false;
-      if (!state || cookoutId !== state.cookout.id) return true;
-      const { subject } = alarm;
-      if (subject?.kind === 'place') return !state.places.some((p) => p.id === subject.id);
-      const steps = state.steps.filter((s) => s.batchId === subject?.id);
-      return steps.some((s) => s.step === 'discarded') || !state.batches.some((b) => b.id === subject?.id);
-    });
+  /** What a person ended is no longer watched: served and gone, thrown away, deleted, probe taken out, cookout over. */
+  private withdrawUnwatched(conditions: readonly Condition[], nowMs: number): void {
+    const watched = new Set(conditions.map((condition) => condition.key));
+    const gone = this.open.filter(({ alarm, key }) => alarm.kind !== 'system' && !watched.has(key));
+    const note = 'no longer watched';
     this.apply(
       gone.flatMap(
-        (memory) =>
-          withdrawAlarm({ memory, subjectName: this.nameOf(memory), note: 'no longer watched', nowMs }) ?? [],
+        (memory) => withdrawAlarm({ memory, subjectName: this.nameOf(memory), note, nowMs }) ?? [],
       ),
     );
   }
 
   private step(conditions: readonly Condition[], nowMs: number): void {
-    const { changed, open } = evaluateAlarms({
-      conditions: [...conditions, ...this.systemConditions(nowMs)],
-      open: this.open,
-      nowMs,
-    });
-    this.write(changed);
+    const all = [...conditions, ...this.systemConditions(nowMs)];
+    const { changed, open } = evaluateAlarms({ conditions: all, open: this.open, nowMs });
     this.open = open;
+    this.write(changed);
   }
 
   private systemConditions(nowMs: number): Condition[] {
-    const storing = this.ports.isStoring();
+    const storing = this.ports.isStoring() && this.unwritten.length === 0;
     this.storeFailedMs = storing ? null : (this.storeFailedMs ?? nowMs);
     const condition = (key: string, fault: 'watch' | 'store', sinceMs: number | null): Condition => ({
       key,
@@ -195,29 +192,30 @@ export class Runtime {
   }
 
   private tellWatchFailed(nowMs: number): void {
-    try {
-      this.step([], nowMs);
-      this.newest = { ...this.newest, alarms: this.alarms() };
-    } catch (err: unknown) {
-      // the journal may be what failed; the board still says that the watch has stopped
-      this.ports.log.error({ err }, 'the failure of the watch could not be written down');
-    }
+    this.step([], nowMs);
+    this.newest = { ...this.newest, alarms: this.alarms() };
   }
 
   private apply(changes: readonly AlarmChange[]): void {
-    this.write(changes);
     for (const { memory } of changes) {
       this.open = this.open.flatMap((m) =>
         m.alarm.id !== memory.alarm.id ? [m] : memory.alarm.state === 'normal' ? [] : [memory],
       );
     }
+    this.write(changes);
   }
 
-  /** On disk before anybody is told. */
+  /** An alarm is told even when it cannot be written down; that it cannot is an alarm itself, and is tried again. */
   private write(changes: readonly AlarmChange[]): void {
-    for (const { memory, entry } of changes) {
-      this.ports.journal.record(memory, entry);
-      this.ports.feed.alarm(memory.alarm);
+    this.unwritten.push(...changes);
+    for (const { memory } of changes) this.ports.feed.alarm(memory.alarm);
+    try {
+      for (let next = this.unwritten[0]; next; next = this.unwritten[0]) {
+        this.ports.journal.record(next.memory, next.entry);
+        this.unwritten.shift();
+      }
+    } catch (err: unknown) {
+      this.ports.log.error({ err, waiting: this.unwritten.length }, 'the alarm journal cannot be written');
     }
   }
 

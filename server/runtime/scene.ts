@@ -13,6 +13,8 @@ export type BatchScene = {
   story: BatchStory;
   steps: Step[];
   spotChecks: SpotCheck[];
+  /** When its probe's readings are its own; null while it has not begun. */
+  span: { fromMs: number; toMs: number } | null;
   /** Core readings from just before it went on until it was served or its probe went into the next batch. */
   readings: Reading[];
   /** Where it lies or is meant to lie. */
@@ -24,6 +26,8 @@ export type BatchScene = {
 export type Scene = {
   state: CookoutState;
   nowMs: number;
+  /** Nothing before this is looked at. */
+  fromMs: number;
   batches: BatchScene[];
   trackOf: (sensorId: string) => readonly Reading[];
 };
@@ -38,7 +42,11 @@ export function placeRowId(placeId: string): string {
   return `place-${placeId}`;
 }
 
-export function setScene(state: CookoutState, nowMs: number, trackOf: Scene['trackOf']): Scene {
+export function setScene(
+  state: CookoutState,
+  { nowMs, fromMs }: { nowMs: number; fromMs: number },
+  trackOf: Scene['trackOf'],
+): Scene {
   const stepsOf = new Map<string, Step[]>();
   for (const step of state.steps) stepsOf.set(step.batchId, [...(stepsOf.get(step.batchId) ?? []), step]);
   const batches = state.batches.flatMap((batch) => {
@@ -54,6 +62,7 @@ export function setScene(state: CookoutState, nowMs: number, trackOf: Scene['tra
         steps,
         story,
         spotChecks: state.spotChecks.filter((check) => check.batchId === batch.id),
+        span: null as BatchScene['span'],
         readings: [] as Reading[],
         place: state.places.find((p) => p.id === placeId) ?? null,
         serveAtMs: state.cookout.serves.find((s) => s.id === batch.serveId)?.atMs ?? null,
@@ -61,41 +70,63 @@ export function setScene(state: CookoutState, nowMs: number, trackOf: Scene['tra
       },
     ];
   });
-  for (const scene of batches) scene.readings = coreReadings(scene, batches, state, { nowMs, trackOf });
-  return { state, nowMs, batches, trackOf };
+  for (const scene of batches) {
+    scene.span = coreSpan(scene, batches, nowMs);
+    scene.readings = coreReadings(scene, state, trackOf);
+  }
+  return { state, nowMs, fromMs, batches, trackOf };
 }
 
 export function discardedMs(steps: readonly Step[]): number | null {
   return steps.find((s) => s.step === 'discarded')?.atMs ?? null;
 }
 
-/** When a batch begins and ends to own what its probe reads; null while it has not begun. */
-export function coreSpan(
+/**
+ * When a batch begins and ends to own what its probe reads; null while it has not begun. A probe that goes from one
+ * batch into the next belongs to the first until it was taken off, to the second from two minutes before it went on.
+ */
+function coreSpan(
   scene: BatchScene,
   all: readonly BatchScene[],
   nowMs: number,
 ): { fromMs: number; toMs: number } | null {
-  const beginMs = scene.story.firstOnMs ?? scene.story.reheatingMs;
+  const beginMs = begunMs(scene);
   if (beginMs === null) return null;
-  const nextOnMs = all
-    .filter((o) => o !== scene && o.batch.sensorId === scene.batch.sensorId)
-    .map((o) => o.story.firstOnMs ?? Infinity)
-    .filter((onMs) => onMs > beginMs)
-    .reduce((a, b) => Math.min(a, b), Infinity);
+  const sharing = all.filter(
+    (o) => o !== scene && scene.batch.sensorId !== null && o.batch.sensorId === scene.batch.sensorId,
+  );
+  const next = sharing.filter((o) => (begunMs(o) ?? -Infinity) > beginMs).sort(byBegin)[0];
+  const before = sharing
+    .filter((o) => (begunMs(o) ?? Infinity) < beginMs)
+    .sort(byBegin)
+    .at(-1);
   const endMs = scene.story.servedMs ?? discardedMs(scene.steps) ?? Infinity;
-  return { fromMs: beginMs - BEFORE_ON_MS, toMs: Math.min(endMs, nextOnMs - BEFORE_ON_MS, nowMs) };
+  return {
+    fromMs: before ? handOverMs(before, beginMs) : beginMs - BEFORE_ON_MS,
+    toMs: Math.min(endMs, next ? handOverMs(scene, begunMs(next) ?? Infinity) : Infinity, nowMs),
+  };
+}
+
+function begunMs({ story }: BatchScene): number | null {
+  return story.firstOnMs ?? story.reheatingMs;
+}
+function byBegin(a: BatchScene, b: BatchScene): number {
+  return (begunMs(a) ?? 0) - (begunMs(b) ?? 0);
+}
+/** The moment within the two minutes before the next one went on at which the earlier one was off. */
+function handOverMs(earlier: BatchScene, nextOnMs: number): number {
+  const offMs = earlier.story.offMs ?? nextOnMs;
+  return Math.min(nextOnMs, Math.max(offMs, nextOnMs - BEFORE_ON_MS));
 }
 
 function coreReadings(
-  scene: BatchScene,
-  all: readonly BatchScene[],
+  { batch, span }: BatchScene,
   state: CookoutState,
-  { nowMs, trackOf }: Pick<Scene, 'nowMs' | 'trackOf'>,
+  trackOf: Scene['trackOf'],
 ): Reading[] {
-  const span = coreSpan(scene, all, nowMs);
   if (!span) return [];
-  const parts = readingsOf({ kind: 'batch', id: scene.batch.id }, span, state.seats, trackOf);
-  return parts.flatMap((p) => p.readings).sort((a, b) => a.atMs - b.atMs);
+  const parts = readingsOf({ kind: 'batch', id: batch.id }, span, state.seats, trackOf);
+  return parts.flatMap((p) => p.readings).sort((x, y) => x.atMs - y.atMs);
 }
 
 /** What a row tells of its alarm. */

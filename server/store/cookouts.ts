@@ -84,7 +84,7 @@ export class SqliteCookouts implements CookoutRepository {
     });
   }
 
-  savePlace(p: Place, nowMs: number): void {
+  savePlace(p: Place, nowMs: number, sinceMs = nowMs): void {
     this.change(() => {
       this.db
         .prepare(
@@ -94,7 +94,7 @@ export class SqliteCookouts implements CookoutRepository {
              heat = excluded.heat, litres = excluded.litres, sensors_json = excluded.sensors_json, position = excluded.position`,
         )
         .run({ ...p, sensors: JSON.stringify(p.sensorIds) });
-      this.seats.assign('place', p.id, p.sensorIds, nowMs);
+      this.seats.assign('place', p.id, p.sensorIds, { nowMs, sinceMs });
     });
   }
 
@@ -123,7 +123,9 @@ export class SqliteCookouts implements CookoutRepository {
              sensor_id = excluded.sensor_id, place_id = excluded.place_id, planned_on_ms = excluded.planned_on_ms, position = excluded.position`,
         )
         .run(b);
-      this.seats.assign('batch', b.id, b.sensorId === null ? [] : [b.sensorId], nowMs);
+      // the first probe of a batch counts from when the batch went on, however early or late it was written down
+      const sinceMs = this.seats.hasSeats('batch', b.id) ? nowMs : 0;
+      this.seats.assign('batch', b.id, b.sensorId === null ? [] : [b.sensorId], { nowMs, sinceMs });
     });
   }
 

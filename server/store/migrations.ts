@@ -24,6 +24,7 @@ CREATE TABLE delivery (
   sender TEXT NOT NULL,
   packet_id INTEGER NOT NULL,
   digest TEXT NOT NULL,
+  at_ms INTEGER NOT NULL,
   PRIMARY KEY (sender, packet_id)
 ) STRICT, WITHOUT ROWID;
 

@@ -14,6 +14,8 @@ type ReadingRow = { at_ms: number; centi_c: number; quality: number };
 type RejectRow = { topic: string; receivedMs: number; reason: string; detail: string; payload: Buffer };
 
 const CENTI = 100;
+/** A message that was not acknowledged comes again within a session, not days later. */
+const DELIVERIES_KEPT_MS = 2 * 86_400_000;
 /** How many rejected payloads are kept to look at; the counters in health go on. */
 const REJECTS_KEPT = 5_000;
 
@@ -37,6 +39,7 @@ export class SqliteReadings implements ReadingArchive {
     this.db = db;
     this.run = prepare(db);
     for (const row of this.run.sensors.all()) this.keys.set(row.id, row.key);
+    this.run.pruneDeliveries.run(DELIVERIES_KEPT_MS);
   }
 
   commit(intakes: readonly Intake[]): IntakeResult {
@@ -45,7 +48,8 @@ export class SqliteReadings implements ReadingArchive {
     const added: string[] = [];
     const work = this.db.transaction(() => {
       for (const intake of intakes) {
-        if (intake.delivery && this.isRepeat(intake.delivery)) {
+        const receivedMs = intake.readings[0]?.receivedMs ?? 0;
+        if (intake.delivery && this.isRepeat(intake.delivery, receivedMs)) {
           duplicates += intake.readings.length;
           continue;
         }
@@ -102,10 +106,10 @@ export class SqliteReadings implements ReadingArchive {
   }
 
   /** A message without a time of its own that comes again is known by sender, packet id and content. */
-  private isRepeat({ sender, packetId, digest, isRepeat }: Delivery): boolean {
+  private isRepeat({ sender, packetId, digest, isRepeat }: Delivery, atMs: number): boolean {
     const before = this.run.delivery.get(sender, packetId);
     if (isRepeat && before?.digest === digest) return true;
-    this.run.keepDelivery.run(sender, packetId, digest);
+    this.run.keepDelivery.run(sender, packetId, digest, atMs);
     return false;
   }
 
@@ -148,8 +152,11 @@ function prepare(db: Db) {
     delivery: db.prepare<[string, number], { digest: string }>(
       'SELECT digest FROM delivery WHERE sender = ? AND packet_id = ?',
     ),
-    keepDelivery: db.prepare<[string, number, string]>(
-      'INSERT INTO delivery (sender, packet_id, digest) VALUES (?, ?, ?) ON CONFLICT DO UPDATE SET digest = excluded.digest',
+    keepDelivery: db.prepare<[string, number, string, number]>(
+      'INSERT INTO delivery (sender, packet_id, digest, at_ms) VALUES (?, ?, ?, ?) ON CONFLICT DO UPDATE SET digest = excluded.digest, at_ms = excluded.at_ms',
+    ),
+    pruneDeliveries: db.prepare<[number]>(
+      'DELETE FROM delivery WHERE at_ms < (SELECT max(at_ms) FROM delivery) - ?',
     ),
     insertReject: db.prepare<[number, string, string, string, Buffer]>(
       'INSERT INTO reject (received_ms, topic, reason, detail, payload) VALUES (?, ?, ?, ?, ?)',

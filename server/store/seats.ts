@@ -17,14 +17,20 @@ export class SqliteSeats {
     this.db = db;
   }
 
-  assign(kind: Seat['subjectKind'], id: string, sensorIds: readonly string[], nowMs: number): void {
+  /** `sinceMs`: from when a new seat counts. What a probe read before it sat there is not about this subject. */
+  assign(
+    kind: Seat['subjectKind'],
+    id: string,
+    sensorIds: readonly string[],
+    at: { nowMs: number; sinceMs: number },
+  ): void {
+    const { nowMs, sinceMs } = at;
     const open = this.db
       .prepare<[string, string], { sensor_id: string }>(
         'SELECT sensor_id FROM seat WHERE subject_kind = ? AND subject_id = ? AND to_ms IS NULL',
       )
       .all(kind, id)
       .map((row) => row.sensor_id);
-    const isFirst = !this.hasSeats(kind, id);
     for (const sensorId of open.filter((s) => !sensorIds.includes(s))) {
       this.db
         .prepare(
@@ -35,7 +41,7 @@ export class SqliteSeats {
     for (const sensorId of sensorIds.filter((s) => !open.includes(s))) {
       this.db
         .prepare('INSERT INTO seat (subject_kind, subject_id, sensor_id, from_ms) VALUES (?, ?, ?, ?)')
-        .run(kind, id, sensorId, isFirst ? 0 : nowMs);
+        .run(kind, id, sensorId, sinceMs);
     }
   }
 
@@ -60,7 +66,7 @@ export class SqliteSeats {
       }));
   }
 
-  private hasSeats(kind: string, id: string): boolean {
+  hasSeats(kind: Seat['subjectKind'], id: string): boolean {
     const sql = 'SELECT count(*) AS n FROM seat WHERE subject_kind = ? AND subject_id = ?';
     return (this.db.prepare<[string, string], { n: number }>(sql).get(kind, id)?.n ?? 0) > 0;
   }

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { csvLine } from '../../server/review/csv.ts';
-import { localTime, readingsCsv } from '../../server/review/readings-csv.ts';
+import { formatterFor, localTime, readingsCsv } from '../../server/review/readings-csv.ts';
 
 /** A reader of RFC 4180 written from its grammar (section 2), to check the writer against. */
 function readCsv(text: string): string[][] {
@@ -44,9 +44,9 @@ describe('CSV', () => {
   it('tells the two hours apart that an autumn night has twice', () => {
     // EU summer time ends 2026-10-25 at 01:00 UTC: directive 2000/84/EC
     const before = Date.UTC(2026, 9, 25, 0, 30);
-    expect(localTime(before, 'Europe/Berlin')).toBe('2026-10-25T02:30:00+02:00');
-    expect(localTime(before + 3_600_000, 'Europe/Berlin')).toBe('2026-10-25T02:30:00+01:00');
-    expect(localTime(before, 'UTC')).toBe('2026-10-25T00:30:00+00:00');
+    expect(localTime(before, formatterFor('Europe/Berlin'))).toBe('2026-10-25T02:30:00+02:00');
+    expect(localTime(before + 3_600_000, formatterFor('Europe/Berlin'))).toBe('2026-10-25T02:30:00+01:00');
+    expect(localTime(before, formatterFor('UTC'))).toBe('2026-10-25T00:30:00+00:00');
   });
 
   it('has a header and one line for each reading, all of one length', () => {

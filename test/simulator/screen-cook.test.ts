@@ -55,6 +55,7 @@ function row(part: Partial<Row>): Row {
     full: 'Lamb kofta',
     tag: null,
     placeName: null,
+    reads: null,
     sensorId: null,
     tempC: null,
     lastReadingMs: null,

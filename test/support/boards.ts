@@ -47,6 +47,7 @@ export function makeRow(change: Partial<Row> = {}): Row {
     tag: null,
     placeName: 'left',
     sensorId: `probe-${id}`,
+    reads: { fromMs: 0, toMs: null },
     tempC: 68.4,
     lastReadingMs: inMin(-0.05),
     targetC: 75,

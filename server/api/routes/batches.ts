@@ -4,10 +4,12 @@ import type { CookoutState } from '../../ports.ts';
 import type { ApiDeps } from '../deps.ts';
 import { HttpProblem, notFound, parseBody, wrongField } from '../problem.ts';
 
-const ORDINALS = ['1st', '2nd', '3rd'];
+const ORDINALS = ['1st', '2nd', '3rd', ...Array.from({ length: 17 }, (_, i) => `${i + 4}th`)];
 
-function labelOf(index: number): string {
-  return ORDINALS[index] ?? `${index + 1}th`;
+/** The first ordinal that no other batch of the dish has. */
+function freeLabel(others: readonly Batch[]): string {
+  const taken = new Set(others.map((b) => b.label));
+  return ORDINALS.find((label) => !taken.has(label)) ?? `no. ${others.length + 1}`;
 }
 
 function merge(before: Batch, patch: BatchInput): Batch {
@@ -54,13 +56,13 @@ export function batchRoutes(deps: ApiDeps): Router {
     const empty: Batch = {
       id: deps.newId(),
       dishId,
-      label: labelOf(others.length),
+      label: freeLabel(others),
       pieces: 1,
       serveId: null,
       sensorId: null,
       placeId: null,
       plannedOnMs: null,
-      order: others.length,
+      order: Math.max(-1, ...others.map((b) => b.order)) + 1,
     };
     const batch = merge(empty, input);
     check(batch, state);

@@ -10,7 +10,7 @@ import {
 import { statusOf } from '../../contract/steps.ts';
 import type { CookoutState } from '../../ports.ts';
 import type { ApiDeps } from '../deps.ts';
-import { notFound, parseBody, wrongField } from '../problem.ts';
+import { HttpProblem, notFound, parseBody, wrongField } from '../problem.ts';
 
 export function detailOf(state: CookoutState): CookoutDetail {
   const { cookout, places, dishes, steps, spotChecks } = state;
@@ -47,11 +47,20 @@ export function cookoutRoutes(deps: ApiDeps): Router {
     }
   };
 
+  /** Two at once would leave one of them unwatched. */
+  const checkNoneRunning = (exceptId: string | null): void => {
+    const running = cookouts.current();
+    if (running && running.cookout.id !== exceptId) {
+      throw new HttpProblem(409, `"${running.cookout.name}" is still running. End it first`);
+    }
+  };
+
   router.get('/cookouts', (_req, res) => void res.json(cookouts.all()));
 
   router.post('/cookouts', (req, res) => {
     const input = parseBody(CookoutInputSchema, req.body);
     checkZone(input.timeZone);
+    checkNoneRunning(null);
     const cookout: Cookout = {
       id: newId(),
       name: input.name,
@@ -89,6 +98,7 @@ export function cookoutRoutes(deps: ApiDeps): Router {
       endedMs: ended === undefined ? before.endedMs : ended ? (before.endedMs ?? clock.nowMs()) : null,
     };
     checkServesKept(state, cookout.serves);
+    if (cookout.endedMs === null) checkNoneRunning(cookout.id);
     cookouts.saveCookout(cookout);
     deps.live.refresh();
     res.json(cookout);

@@ -25,6 +25,12 @@ function merge(before: Place, patch: PlacePatch): Place {
 export function placeRoutes(deps: ApiDeps): Router {
   const { cookouts, clock } = deps;
   const router = Router();
+  const save = (place: Place, sinceMs: number | undefined): void => {
+    const nowMs = clock.nowMs();
+    if (sinceMs !== undefined && sinceMs > nowMs)
+      throw wrongField('sensorsSinceMs', 'must not be in the future');
+    cookouts.savePlace(place, nowMs, sinceMs ?? nowMs);
+  };
 
   router.get('/cookouts/:id/places', (req, res) => {
     const state = cookouts.get(req.params.id);
@@ -49,7 +55,7 @@ export function placeRoutes(deps: ApiDeps): Router {
     };
     const place = merge(empty, input);
     checkHeat(place);
-    cookouts.savePlace(place, clock.nowMs());
+    save(place, input.sensorsSinceMs);
     deps.live.refresh();
     res.status(201).json(place);
   });
@@ -57,9 +63,10 @@ export function placeRoutes(deps: ApiDeps): Router {
   router.patch('/places/:id', (req, res) => {
     const before = cookouts.place(req.params.id);
     if (!before) throw notFound('place');
-    const place = merge(before, parseBody(PlacePatchSchema, req.body));
+    const patch = parseBody(PlacePatchSchema, req.body);
+    const place = merge(before, patch);
     checkHeat(place);
-    cookouts.savePlace(place, clock.nowMs());
+    save(place, patch.sensorsSinceMs);
     deps.live.refresh();
     res.json(place);
   });
@@ -72,6 +79,9 @@ export function placeRoutes(deps: ApiDeps): Router {
       state?.batches.some((b) => b.placeId === place.id) === true ||
       state?.steps.some((s) => s.placeId === place.id) === true;
     if (isUsed) throw new HttpProblem(409, 'A batch sits there or sat there');
+    if (deps.live.alarms().some((alarm) => alarm.subject?.id === place.id)) {
+      throw new HttpProblem(409, 'It has an alarm that is not over; the record must keep it');
+    }
     cookouts.remove('place', place.id);
     deps.live.refresh();
     res.status(204).end();

@@ -1,6 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { BucketsSchema, CookoutDetailSchema } from '../../../server/contract/api.ts';
 import type { Buckets, CookoutDetail } from '../../../server/contract/api.ts';
+import type { Row } from '../../../server/contract/board.ts';
 import { api } from '../../api-client.ts';
 import { nowMs } from '../../state.ts';
 import { MAX_POINTS, spanRange } from './history.ts';
@@ -15,11 +16,13 @@ const REFRESH_MS = 15_000;
 export type Fetched<T> =
   { kind: 'loading' } | { kind: 'failed'; title: string } | { kind: 'ready'; value: T };
 
-/** The readings of a sensor over a span, fetched again while the page is open. */
-export function useReadings(sensorId: string | null, span: Span): Fetched<Buckets['points']> {
+/** What a row's probe read while it belonged to the row, over a span; fetched again while the page is open. */
+export function useReadings({ sensorId, reads }: Row, span: Span): Fetched<Buckets['points']> {
+  const ownFromMs = reads?.fromMs ?? null;
+  const ownToMs = reads?.toMs ?? Infinity;
   const [fetched, setFetched] = useState<Fetched<Buckets['points']>>({ kind: 'loading' });
   useEffect(() => {
-    if (sensorId === null) {
+    if (sensorId === null || ownFromMs === null) {
       setFetched({ kind: 'ready', value: [] });
       return undefined;
     }
@@ -27,8 +30,8 @@ export function useReadings(sensorId: string | null, span: Span): Fetched<Bucket
       const { fromMs, toMs } = spanRange(span, nowMs.peek());
       const query = new URLSearchParams({
         sensor: sensorId,
-        fromMs: String(Math.round(fromMs)),
-        toMs: String(Math.round(toMs)),
+        fromMs: String(Math.round(Math.max(fromMs, ownFromMs))),
+        toMs: String(Math.round(Math.min(toMs, ownToMs))),
         points: String(MAX_POINTS),
       });
       const answer = await api('GET', `/api/readings?${query.toString()}`, BucketsSchema);
@@ -39,7 +42,7 @@ export function useReadings(sensorId: string | null, span: Span): Fetched<Bucket
           : { kind: 'failed', title: answer.problem.title },
       );
     });
-  }, [sensorId, span]);
+  }, [sensorId, ownFromMs, ownToMs, span]);
   return fetched;
 }
 

@@ -50,7 +50,7 @@ function Missing({ isWaiting }: { isWaiting: boolean }): JSX.Element {
 function Item({ board, row }: { board: Board; row: Row }): JSX.Element {
   const [span, setSpan] = useState<Span>('around');
   const [isTableOpen, setTableOpen] = useState(false);
-  const fetched = useReadings(row.sensorId, span);
+  const fetched = useReadings(row, span);
   const points = fetched.kind === 'ready' ? fetched.value : [];
   const now = axisNowMs.value;
   const live = useRef<readonly Point[]>([]);
