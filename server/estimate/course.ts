@@ -1,10 +1,10 @@
 import type { Heat, TurnPlan } from '../contract/food.ts';
+import type { LidOpening } from './lid.ts';
 import { zoneHeat } from './properties.ts';
 import type { CookEvent } from './types.ts';
 
 /** A stay in one zone. `excessC`: its nominal ambient, degrees above the food's start. */
 export type Stay = { fromS: number; zone: Heat | null; excessC: number };
-export type LidOpening = { fromS: number; toS: number };
 
 /** What has been done to a batch, in seconds since it went on. */
 export type Course = {
@@ -22,6 +22,11 @@ const ZONE_SENSOR_MAX_C = 450;
 const SENSOR_TRUST = 0.55;
 /** A lid that is open for longer than this is a way of cooking, not a look inside. Assumption. */
 const PEEK_MAX_S = 300;
+/**
+ * Under a lid that is open for a look, and so long after it, the sensor's recent mean shows the evening's air more than
+ * the fire: air is back in 1 to 2 min (lid.ts), the sensor and its mean lag behind. Assumption.
+ */
+const AIRED_S = 300;
 /** A lid that is open now is taken to close after this. Assumption. */
 const PEEK_LEFT_S = 60;
 
@@ -80,13 +85,16 @@ export function courseOf(q: CourseQuestion): Course | null {
   const events = q.events.filter(({ atMs }) => atMs <= q.nowMs).sort((a, b) => a.atMs - b.atMs);
   const onMs = events.find(({ step }) => step === 'on')?.atMs;
   if (onMs === undefined) return null;
+  const openings = openingsOf(events, onMs, q.nowMs);
+  const nowS = (q.nowMs - onMs) / 1000;
+  const isAired = openings.some(({ toS }) => Number.isFinite(toS) && nowS < toS + AIRED_S);
   return {
     onMs,
-    stays: staysOf(events, onMs, q),
+    stays: staysOf(events, onMs, isAired ? { ...q, zoneC: null } : q),
     turnsS: events
       .filter(({ step, atMs }) => step === 'turned' && atMs >= onMs)
       .map(({ atMs }) => (atMs - onMs) / 1000),
-    openings: openingsOf(events, onMs, q.nowMs),
+    openings,
     turnPlan: q.turnPlan,
   };
 }

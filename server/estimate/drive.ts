@@ -1,4 +1,3 @@
-declare const process: any;
 import type { Course } from './course.ts';
 import { lidCornersS, lidOpenness } from './lid.ts';
 import type { Side } from './profile.ts';
@@ -19,7 +18,8 @@ export type Guess = {
   shifts: readonly number[];
   /** Changes of the logarithm of the excess over even parts of the time so far. */
   wander: readonly number[];
-  wetness: number;
+  /** The most that steam can take, as a share of the excess. */
+  steam: number;
   /** 0 = both sides alike, 1 = the upper one has no excess. Only a slab feels it. */
   lean: number;
   lidDip: number;
@@ -33,7 +33,7 @@ const TURNS_KEPT = 40;
  * The side of more heat has also the higher coefficient: 39 to 55 W/(m2 K) over charcoal against 15 in the open
  * (prior, properties.ts), a difference of half of their sum at a lean of 1. Ours.
  */
-const COEFFICIENT_PER_LEAN = Number(process.env['CL'] ?? 0.5);
+const COEFFICIENT_PER_LEAN = 0.5;
 
 /** The course laid over a row of times, the same for every guess. Index k describes timesS[k]. */
 export type Frame = {
@@ -56,7 +56,11 @@ export function frameOf(course: Course, atS: readonly number[]): Frame {
     ...lidCornersS(course.openings),
   ];
   const timesS = Float64Array.from(new Set(wanted.filter((t) => t >= 0 && t <= endS))).sort();
-  const stayAt = (t: number): number => Math.max(course.stays.findLastIndex(({ fromS }) => fromS <= t), 0);
+  const stayAt = (t: number): number =>
+    Math.max(
+      course.stays.findLastIndex(({ fromS }) => fromS <= t),
+      0,
+    );
   return {
     timesS,
     stay: Int32Array.from(timesS, stayAt),
@@ -80,25 +84,23 @@ export function wanderAt(wander: readonly number[], atS: number, endS: number): 
   return sum;
 }
 
-const WET = Number(process.env['WET'] ?? 0.1);
 export type Sides = { below: Side; above: Side };
 
 /** Both sides for a mean excess of `excessC`: their mean heat is that of two sides alike. */
 export function sidesOf(guess: Guess, excessC: number, lean: number): Sides {
   const unlike = COEFFICIENT_PER_LEAN * Math.min(lean, 1.5);
   const unitC = excessC / (1 + unlike * lean);
+  const steamMaxK = Math.max(excessC * guess.steam, 0);
   return {
     below: {
       biot: guess.biot * (1 + unlike),
       ambientC: guess.startC + unitC * (1 + lean),
-      wetness: WET,
-      steamMaxK: 1e-3 + Math.max(excessC * guess.wetness, 0),
+      steamMaxK,
     },
     above: {
       biot: guess.biot * (1 - unlike),
       ambientC: guess.startC + unitC * (1 - lean),
-      wetness: WET,
-      steamMaxK: 1e-3 + Math.max(excessC * guess.wetness, 0),
+      steamMaxK,
     },
   };
 }

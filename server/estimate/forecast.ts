@@ -20,7 +20,7 @@ import type {
   NoForecastReason,
 } from './types.ts';
 
-const BINS = 40;
+const BINS = 32;
 /** Readings from before the food went on tell its start. */
 const BEFORE_ON_MS = 10 * 60_000;
 /** A centre has moved by less than 0.1 % of the way before this Fourier number (series, computed). */
@@ -77,8 +77,7 @@ function measuredStart(samples: readonly Sample[], settlingS: number, noise: num
 function problemOf(
   q: Omit<ClockQuestion, 'spotCheck'>,
   course: Course,
-  start: Start,
-  untilS: number,
+  { start, untilS }: { start: Start; untilS: number },
 ): Pick<Problem, 'course' | 'grid' | 'prior' | 'targetC'> {
   const prior = priorOf({
     body: q,
@@ -164,9 +163,10 @@ function notMoved(q: CookQuestion, trace: Trace): NoForecast | null {
  * When the core will reach the target: conduction curve fitted to the readings, with what is known of food, shape,
  * thickness and zone as prior. Ten quantiles, or a reason why nothing can be said.
  *
- * Method: T(t) = drive - lag, six terms of the conduction series behind a drive of straight pieces (Duhamel), most
- * likely parameters by Levenberg-Marquardt on binned readings that are forgotten with age, Laplace posterior, even
- * draws from it, each started from the newest readings. Valid for 3 to 400 mm and targets that a fire can reach.
+ * Method: heat balances of a row of parts between two unlike faces that steam, on a fire that wanders; most likely
+ * parameters by Levenberg-Marquardt on binned readings, Laplace posterior, even draws from it, each started from the
+ * newest readings and run ahead on a fire that goes on wandering. Valid for 3 to 400 mm and targets that a fire can
+ * reach.
  * Sources: see README.md beside this file.
  * @throws RangeError when nowMs, targetC or thicknessMm is not a sensible number
  */
@@ -189,14 +189,14 @@ export function forecastCook(q: CookQuestion): Forecast {
     samples.filter(({ atS }) => atS >= trace.settlingS),
     BINS,
   );
-  const stallS = stalledSinceS(binned(samples, 8 * BINS), course, q.targetC);
+  const stallS = stalledSinceS(binned(samples, 10 * BINS), course, q.targetC);
   if (stallS !== null) {
     return none('stalled', 'evaporation holds the core: no telling for how long', {
       sinceMs: course.onMs + stallS * 1000,
     });
   }
   const waitsS = drawnWaitsS({
-    ...problemOf(q, course, trace.start, line.atS),
+    ...problemOf(q, course, { start: trace.start, untilS: line.atS }),
     observations: observationsOf(bins, noise),
     endS: line.atS,
     anchor: { tempC: line.tempC, sdC: (2 * noise) / Math.sqrt(line.n) },
@@ -223,7 +223,7 @@ export function forecastByClock(q: ClockQuestion): Forecast {
   if (spot && spot.tempC >= q.targetC)
     return none('reached', 'the spot check met the target', { sinceMs: spot.atMs });
   const waitsS = drawnWaitsS({
-    ...problemOf(q, course, start, spot?.atS ?? 0),
+    ...problemOf(q, course, { start, untilS: spot?.atS ?? 0 }),
     observations: spot ? [{ atS: spot.atS, tempC: spot.tempC, sdC: SPOT_SD_C }] : [],
     endS: spot?.atS ?? nowS,
     anchor: spot ? { tempC: spot.tempC, sdC: SPOT_SD_C } : null,
@@ -245,7 +245,7 @@ export function cookDurationMin(q: DurationQuestion): DurationMin {
   const course = courseOf({ ...question, startC: start.tempC });
   if (!course) throw new TypeError('events: expected one that is on');
   const waitsS = drawnWaitsS({
-    ...problemOf(question, course, start, 0),
+    ...problemOf(question, course, { start, untilS: 0 }),
     observations: [],
     endS: 0,
     anchor: null,

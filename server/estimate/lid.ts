@@ -1,4 +1,4 @@
-import type { LidOpening } from './course.ts';
+export type LidOpening = { fromS: number; toS: number };
 
 /** Air under the lid has a time constant of about 30 s (fit to a published opening test, from memory). */
 const OPENS_IN_S = 20;

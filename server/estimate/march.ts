@@ -15,10 +15,12 @@ export type Run = {
 };
 
 /** Nothing on a grill takes longer; beyond it a draw counts as never. */
-const HORIZON_S = 24 * 3600;
+export const HORIZON_S = 24 * 3600;
 /** Steps of the look ahead, as Fourier numbers, grow with the time that it already spans. */
 const STEP_FOURIER = 0.015;
 const STEP_SHARE = 0.05;
+/** A fire is kept: over more Fourier numbers than these it wanders no further. Assumption. */
+const WANDER_FOURIER = 2;
 
 /** `inOne`: in a single step, however long. */
 type Pass = { forS: number; excessC: number; lean: number; isFirstDown: boolean; inOne: boolean };
@@ -63,7 +65,7 @@ export type Ahead = {
   offsetC: number;
   /** The turns to come that are looked at one by one, seconds from the end of the run, ascending. */
   turnsInS: readonly number[];
-  /** The fire to come against the present one: logarithm per square root of the Fourier number ahead. */
+  /** The fire to come against the present one: logarithm per square root of the Fourier number ahead, at first. */
   wander: number;
 };
 
@@ -85,7 +87,9 @@ export function waitS(course: Course, run: Run, guess: Guess, ahead: Ahead): num
     // After the turns that are looked at, both sides count alike.
     const lean = turned > 0 && turned >= turnsInS.length && course.turnPlan.kind === 'every' ? 0 : guess.lean;
     const lid = 1 - guess.lidDip * lidOpenness(course.openings, run.endS + middleS);
-    const wander = Math.exp(ahead.wander * Math.sqrt(kappaPerS * middleS));
+    const wander = Math.exp(
+      ahead.wander * Math.sqrt(WANDER_FOURIER * -Math.expm1(-(kappaPerS * middleS) / WANDER_FOURIER)),
+    );
     const excessC = nowC * lid * wander;
     if (stepS > 0) pass(profile, guess, { forS: stepS, excessC, lean, isFirstDown, inOne: true });
     const nextC = tempAt(profile, guess.tip);

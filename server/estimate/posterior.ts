@@ -3,12 +3,11 @@ import { frameOf } from './drive.ts';
 import type { Guess } from './drive.ts';
 import { drawScores, fitScores } from './fit.ts';
 import type { Fit } from './fit.ts';
-import { march, waitS } from './march.ts';
+import { HORIZON_S, march, waitS } from './march.ts';
 import type { Run } from './march.ts';
 import type { Grid } from './profile.ts';
 import { normalPoints } from './normal.ts';
 import type { Prior } from './prior.ts';
-import { PRIOR } from './properties.ts';
 import type { Bin } from './samples.ts';
 
 /** One observation of the core with its standard error, model error included. */
@@ -30,18 +29,16 @@ export type Problem = {
 /** Enough that ten quantiles are steady to about 2 % of the wait, few enough for a screen of rows every second. */
 const DRAWS = 80;
 
-declare const process: any;
-const E = (n: string, d: number): number => Number(process.env[n] ?? d);
-/**
- * What no drawn quantity knows: wind, shrinking, shape. A claim below 4 % at half-way is not credible with an unknown
- * ambient (Cramer-Rao bound, computed).
- */
-const WAIT_LOG_SD = E('WL', 0.05);
 /**
  * Without a curve the prior speaks alone, and its parts, each wide enough to let a fit move, add up to more than cooks
  * scatter: their sum is drawn in by this. Calibrated on the cooks of test/accuracy to hold about 9 in 10.
  */
-const CLOCK_SHRINK = E('CS', 0.65);
+const CLOCK_SHRINK = 0.7;
+
+/** Spread of the logarithm of a whole cook's time about its prior, on the late side. Assumption. */
+const WHOLE_LOG_SD = 0.9;
+/** What is left to fires that go out. Assumption. */
+const DEAD_FIRE = 0.05;
 
 /** A plan of one turn means about half-way. */
 const SINGLE_TURN_SHARE = 0.5;
@@ -49,29 +46,29 @@ const SINGLE_TURN_SHARE = 0.5;
 const TURN_LOG_SD = 0.2;
 /** A turn that is overdue is taken to come after this share of the interval. Assumption. */
 const LATE_TURN_SHARE = 0.2;
-/** Later turns than these count by their mean. */
+/** After so many more turns both sides count alike. */
 const TURNS_AHEAD = 12;
 
-/** Standard errors of binned readings: older ones are trusted less, because the fire and the food change. */
+/**
+ * A model body against a real one, per bin of about thirty: neighbouring bins err together. Calibrated. Old readings
+ * are not forgotten: the wander of the fire says what they are still worth.
+ */
+const MODEL_SD_C = 0.5;
+
+/** Binned readings with their standard errors. */
 export function observationsOf(bins: readonly Bin[], noiseC: number): Observation[] {
-  const last = bins.at(-1);
-  if (!last) return [];
-  const forgetS = Math.max(FORGET_SHARE * last.atS, FORGET_MIN_S);
   return bins.map(({ atS, tempC, n }) => ({
     atS,
     tempC,
-    sdC: Math.hypot(noiseC / Math.sqrt(n), MODEL_SD_C) * Math.exp((last.atS - atS) / (2 * forgetS)),
+    sdC: Math.hypot(noiseC / Math.sqrt(n), MODEL_SD_C),
   }));
 }
-/** A one-term body against a real one, per bin of about forty: neighbouring bins err together. Calibrated. */
-const MODEL_SD_C = E('MS', 0.5);
-const FORGET_SHARE = E('FS', 0.5);
-const FORGET_MIN_S = 120;
 
-/** Turns that are still to come by the plan, seconds from the end of the run; the newest few are looked at singly. */
+/** Turns after the end of the run, done or still to come by the plan, seconds from there. */
 function turnsInS(p: Problem, guess: Guess, run: Run): number[] {
   const { turnPlan, turnsS } = p.course;
-  if (turnPlan.kind === 'none' || (turnPlan.kind === 'once' && turnsS.length > 0)) return [];
+  const done = turnsS.filter((atS) => atS > run.endS).map((atS) => atS - run.endS);
+  if (turnPlan.kind === 'none' || (turnPlan.kind === 'once' && turnsS.length > 0)) return done;
   if (turnPlan.kind === 'once') {
     const wait = waitS(p.course, run, guess, { ...aheadOf(p, run, 0), turnsInS: [], wander: 0 });
     const wholeS = Number.isFinite(wait) ? run.endS + wait : 2 * run.endS;
@@ -79,7 +76,7 @@ function turnsInS(p: Problem, guess: Guess, run: Run): number[] {
   }
   const sinceS = run.endS - (turnsS.at(-1) ?? 0);
   const firstS = Math.max(turnPlan.seconds - sinceS, LATE_TURN_SHARE * turnPlan.seconds);
-  return Array.from({ length: TURNS_AHEAD }, (_, index) => firstS + index * turnPlan.seconds);
+  return [...done, ...Array.from({ length: TURNS_AHEAD }, (_, index) => firstS + index * turnPlan.seconds)];
 }
 
 function aheadOf(p: Problem, run: Run, anchorScore: number): { targetC: number; offsetC: number } {
@@ -108,33 +105,47 @@ export function drawnWaitsS(p: Problem): number[] {
   const middle = p.prior.guessAt(fit.scores);
   const turns = turnsInS(p, middle, march(p.course, frame, middle, p.grid));
   const stretch = p.observations.length > 1 ? 1 : CLOCK_SHRINK;
-  const priorMiddle = p.prior.guessAt([]);
-  const zeroFrame = frameOf(p.course, []);
-  const priorS = waitS(p.course, march(p.course, zeroFrame, priorMiddle, p.grid), priorMiddle, { targetC: p.targetC, offsetC: 0, turnsInS: [], wander: 0 });
-  const draws = normalPoints(DRAWS, p.prior.size + 4).map((point) => {
+  const draws = normalPoints(DRAWS, p.prior.size + 3).map((point) => {
     const extra = point.slice(p.prior.size);
     const guess = p.prior.guessAt(drawScores(fit, point, stretch));
     const run = march(p.course, frame, guess, p.grid);
     const ahead = {
       ...aheadOf(p, run, extra[0] ?? 0),
       turnsInS: turns.map((inS) => inS * Math.exp(TURN_LOG_SD * (extra[2] ?? 0))),
-      wander: (p.grid.isSlab ? 1 : Number(process.env['RW'] ?? 1.41)) * PRIOR.wanderLogSd * (extra[1] ?? 0),
+      wander: p.prior.wanderLogSd * (extra[1] ?? 0),
     };
-    return waitS(p.course, run, guess, ahead) * Math.exp(WAIT_LOG_SD * (extra[3] ?? 0));
+    return waitS(p.course, run, guess, ahead);
   });
-  return weighted(draws, p, priorS);
+  return likelyWaitsS(p, draws);
 }
 
-function weighted(draws: number[], p: Problem, priorS: number): number[] {
-  const sd = E('DS', 0.6);
-  if (!Number.isFinite(priorS) || sd > 50 || p.observations.length < 2) return draws;
+/** How long the whole cook takes by the prior's middle, without a turn; Infinity where that does not get there. */
+function usualWholeS(p: Problem): number {
+  const guess = p.prior.guessAt([]);
+  const start = march(p.course, frameOf(p.course, []), guess, p.grid);
+  return waitS(p.course, start, guess, { targetC: p.targetC, offsetC: 0, turnsInS: [], wander: 0 });
+}
+
+/**
+ * The same draws, those of cooks that last far longer than such cooks do resampled more thinly: a cook chooses a fire
+ * that gets there. The single quantities are each free enough to let a fit move, and together they would allow
+ * ambients just above the target much too often.
+ */
+function likelyWaitsS(p: Problem, draws: readonly number[]): number[] {
+  const usualS = usualWholeS(p);
+  if (!Number.isFinite(usualS)) return [...draws];
   const sorted = [...draws].sort((a, b) => a - b);
-  const w = sorted.map((d) => Math.exp(-0.5 * (Math.max(0, Math.log((p.endS + Math.min(d, 86400)) / priorS)) / sd) ** 2));
-  const total = w.reduce((a, b) => a + b, 0);
-  let [k, sum] = [0, 0];
-  return Array.from({ length: 80 }, (_, i) => {
-    const aim = ((i + 0.5) / 80) * total;
-    while (k < 79 && sum + (w[k] ?? 0) < aim) { sum += w[k] ?? 0; k += 1; }
-    return sorted[k] ?? Infinity;
+  const weights = sorted.map((wait) => {
+    const late = Math.max(Math.log((p.endS + Math.min(wait, HORIZON_S)) / usualS), 0) / WHOLE_LOG_SD;
+    return DEAD_FIRE + (1 - DEAD_FIRE) * Math.exp(-0.5 * late * late);
+  });
+  const step = weights.reduce((sum, weight) => sum + weight, 0) / sorted.length;
+  let [index, passed] = [0, 0];
+  return sorted.map((_, place) => {
+    while (index < sorted.length - 1 && passed + (weights[index] ?? 0) < (place + 0.5) * step) {
+      passed += weights[index] ?? 0;
+      index += 1;
+    }
+    return sorted[index] ?? Number.POSITIVE_INFINITY;
   });
 }

@@ -10,6 +10,8 @@ type Belief = { mean: number; sd: number };
 /** What is believed before any reading. A guess is drawn from it by a row of standard scores. */
 export type Prior = {
   size: number;
+  /** How far the fire may wander, as a logarithm, per square root of a Fourier number. */
+  wanderLogSd: number;
   guessAt(scores: readonly number[]): Guess;
 };
 
@@ -24,7 +26,7 @@ export type PriorQuestion = {
 };
 
 /** Parts of the time so far over which the fire may have wandered. */
-export const WANDER_PARTS = 3;
+export const WANDER_PARTS = 4;
 
 function value(belief: Belief, score: number): number {
   return belief.mean + belief.sd * score;
@@ -40,7 +42,18 @@ function laterZones(course: Course): (Heat | null)[] {
   return [...new Set(course.stays.map(({ zone }) => zone))].filter((zone) => zone !== first);
 }
 
-function beliefsOf(q: PriorQuestion): Record<'kappa' | 'biot' | 'start' | 'share' | 'wetness', Belief> {
+/** A plan of turns of which none is recorded after so many of its intervals: they are made, but not told. Assumption. */
+const UNTOLD_AFTER = 2.5;
+
+/** Whether the two sides of the piece can be told apart: a slab whose turns are known. */
+function hasSides({ body, course, untilS }: PriorQuestion): boolean {
+  const { turnPlan, turnsS } = course;
+  const isUntold =
+    turnPlan.kind === 'every' && turnsS.length === 0 && untilS > UNTOLD_AFTER * turnPlan.seconds;
+  return body.shape === 'slab' && !isUntold;
+}
+
+function beliefsOf(q: PriorQuestion): Record<'kappa' | 'biot' | 'start' | 'share' | 'steam', Belief> {
   const { body, start } = q;
   const isBlind = q.zone === null && !q.isZoneMeasured;
   const shareSd = Math.hypot(PRIOR.shareLogSd, isBlind ? PRIOR.unknownZoneLogSd : 0);
@@ -49,22 +62,23 @@ function beliefsOf(q: PriorQuestion): Record<'kappa' | 'biot' | 'start' | 'share
     biot: { mean: Math.log(biotNumber(q.zone, body.thicknessMm)), sd: PRIOR.biotLogSd },
     start: { mean: start.tempC, sd: start.sdC },
     share: { mean: Math.log(PRIOR.shareMedian), sd: shareSd },
-    wetness: { mean: Math.log(PRIOR.wetnessMedian), sd: PRIOR.wetnessLogSd },
+    steam: { mean: Math.log(PRIOR.steamMedian), sd: PRIOR.steamLogSd },
   };
 }
 
 /** Independent normal beliefs, logarithmic where a quantity is a factor. Only what this cook has is drawn. */
 export function priorOf(q: PriorQuestion): Prior {
   const { course, body } = q;
-  const { kappa, biot, start, share, wetness } = beliefsOf(q);
+  const { kappa, biot, start, share, steam } = beliefsOf(q);
   const zones = laterZones(course);
-  const isSlab = body.shape === 'slab';
-  const wanderSd =
-    wanderOf(body.shape) * Math.sqrt((kappaPerS(body.food, body.thicknessMm) * q.untilS) / WANDER_PARTS);
-  const wanderParts = wanderSd > 0 ? WANDER_PARTS : 0;
+  const isSided = hasSides(q);
+  const wanderLogSd = PRIOR.wanderLogSd[body.shape];
+  const partSd = wanderLogSd * Math.sqrt((kappaPerS(body.food, body.thicknessMm) * q.untilS) / WANDER_PARTS);
+  const wanderParts = partSd > 0 ? WANDER_PARTS : 0;
   const hasLid = course.openings.length > 0;
   return {
-    size: 6 + (isSlab ? 1 : 0) + wanderParts + zones.length + (hasLid ? 1 : 0),
+    wanderLogSd,
+    size: 6 + (isSided ? 1 : 0) + wanderParts + zones.length + (hasLid ? 1 : 0),
     guessAt: (scores) => {
       let used = 0;
       const next = (): number => scores[used++] ?? 0;
@@ -73,10 +87,10 @@ export function priorOf(q: PriorQuestion): Prior {
         biot: clamp(Math.exp(value(biot, next())), 0.02, 200),
         startC: value(start, next()),
         share: Math.exp(value(share, next())),
-        wetness: Math.exp(value(wetness, next())),
+        steam: Math.exp(value(steam, next())),
         tip: PRIOR.tipSd * next(),
-        lean: isSlab ? clamp(PRIOR.leanMean + PRIOR.leanSd * next(), 0, 1.4) : 0,
-        wander: Array.from({ length: wanderParts }, () => wanderSd * next()),
+        lean: isSided ? clamp(PRIOR.leanMean + PRIOR.leanSd * next(), 0, 1.4) : 0,
+        wander: Array.from({ length: wanderParts }, () => partSd * next()),
         shifts: shiftsOf(course, zones, zones.map(next)),
         lidDip: hasLid ? clamp(PRIOR.lidDipMean + PRIOR.lidDipSd * next(), 0, 0.85) : 0,
       };
@@ -84,8 +98,6 @@ export function priorOf(q: PriorQuestion): Prior {
   };
 }
 
-declare const process: any;
-export function wanderOf(shape: string): number { return PRIOR.wanderLogSd * (shape === 'slab' ? 1 : Number(process.env['RW'] ?? 1.41)); }
 function shiftsOf(course: Course, zones: readonly (Heat | null)[], scores: readonly number[]): number[] {
   return course.stays.map(({ zone }) => {
     const index = zones.indexOf(zone);

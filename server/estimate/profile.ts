@@ -8,16 +8,16 @@ import { steamCooling } from './steam.ts';
 export type Grid = {
   isSlab: boolean;
   width: number;
-  /** Between node i and i + 1: area over distance. */
+  /** Between node i - 1 and i: area over distance; 0 at both ends. */
   links: Float64Array;
   volumes: Float64Array;
 };
 
-/** What a face meets: h L / k, the ambient it feels, degC, and how wet it is (1 = open water under the same air). */
-export type Side = { biot: number; ambientC: number; wetness: number; steamMaxK: number };
+/** What a face meets: h L / k, the ambient it feels, degC, and how much of it steam can take at most, K. */
+export type Side = { biot: number; ambientC: number; steamMaxK: number };
 
 /** Enough for 0.5 % of the exact series' time (test/estimate/march.test.ts), few enough for a draw in 50 us. */
-const SLAB_PARTS = 12;
+const SLAB_PARTS = 10;
 const ROUND_PARTS = 8;
 
 function gridFor(shape: Shape): Grid {
@@ -30,7 +30,9 @@ function gridFor(shape: Shape): Grid {
   return {
     isSlab,
     width,
-    links: Float64Array.from({ length: parts }, (_, i) => edge(i + 1) ** power / width),
+    links: Float64Array.from({ length: parts + 2 }, (_, i) =>
+      i === 0 || i > parts ? 0 : edge(i) ** power / width,
+    ),
     volumes: Float64Array.from({ length: parts + 1 }, (_, i) => volume(i)),
   };
 }
@@ -51,9 +53,9 @@ export function evenProfile(grid: Grid, tempC: number): Profile {
   return { grid, tempsC: new Float64Array(grid.volumes.length).fill(tempC) };
 }
 
-/** Steps up to this are taken half old, half new; longer ones wholly new, so that nothing rings. */
+/** Steps up to this are taken about half old, half new; longer ones wholly new, so that nothing rings. */
 export function shortStep({ width }: Grid): number {
-  return width * width;
+  return 1.5 * width * width;
 }
 
 type Rows = { lower: Float64Array; middle: Float64Array; right: Float64Array };
@@ -67,48 +69,63 @@ const ROWS: Rows = {
 
 /** Heat through a face is a straight line about its present temperature: one Newton step. */
 function addFace(node: number, tempC: number, side: Side, newShare: number): void {
-  const { excessK, slope } = steamCooling(tempC);
-  const freeK = side.wetness * Math.max(excessK, 0);
-  const share = side.steamMaxK / (side.steamMaxK + freeK);
-  const flux = side.biot * (side.ambientC - tempC - share * freeK);
-  const falls = side.biot * (1 + share * share * side.wetness * slope);
+  const steam = steamCooling(tempC, side.steamMaxK);
+  const flux = side.biot * (side.ambientC - tempC - steam.byK);
+  const falls = side.biot * (1 + steam.slope);
   ROWS.right[node] = (ROWS.right[node] ?? 0) + flux + newShare * falls * tempC;
   ROWS.middle[node] = (ROWS.middle[node] ?? 0) + newShare * falls;
 }
 
+/** The heat balances of all parts, faces shut. */
+function balance({ grid, tempsC }: Profile, fourier: number, newShare: number): void {
+  const { links, volumes } = grid;
+  const last = volumes.length - 1;
+  const { lower, middle, right } = ROWS;
+  let here = tempsC[0] ?? 0;
+  let [before, inner] = [here, 0];
+  for (let i = 0; i <= last; i += 1) {
+    const after = i < last ? (tempsC[i + 1] ?? 0) : here;
+    const outer = links[i + 1] ?? 0;
+    const stored = (volumes[i] ?? 0) / fourier;
+    lower[i] = -newShare * inner;
+    middle[i] = stored + newShare * (inner + outer);
+    right[i] = stored * here + (1 - newShare) * (inner * (before - here) + outer * (after - here));
+    [before, here, inner] = [here, after, outer];
+  }
+}
+
+/** Solves the rows into the temperatures. The upper diagonal is the next row's lower one. */
+function solve(tempsC: Float64Array): void {
+  const last = tempsC.length - 1;
+  const { lower, middle, right } = ROWS;
+  for (let i = 1; i <= last; i += 1) {
+    const below = lower[i] ?? 0;
+    const ratio = below / (middle[i - 1] ?? 1);
+    middle[i] = (middle[i] ?? 0) - ratio * below;
+    right[i] = (right[i] ?? 0) - ratio * (right[i - 1] ?? 0);
+  }
+  let [after, upper] = [0, 0];
+  for (let i = last; i >= 0; i -= 1) {
+    after = ((right[i] ?? 0) - upper * after) / (middle[i] ?? 1);
+    upper = lower[i] ?? 0;
+    tempsC[i] = after;
+  }
+}
+
 /**
- * Lets a time pass, in place: heat balances of the parts, the faces' evaporation linearised.
+ * Lets a time pass, in place: heat balances of the parts, the faces linearised.
  * @param fourier kappa times the time, above 0
- * @param outer the side at the last node; @param first the side at node 0 of a slab
+ * @param first the side at node 0 of a slab
+ * @param outer the side at the last node
  */
 export function passTime(profile: Profile, fourier: number, first: Side, outer: Side): void {
   const { grid, tempsC } = profile;
-  const { links, volumes } = grid;
-  const last = volumes.length - 1;
+  const last = tempsC.length - 1;
   const newShare = fourier <= shortStep(grid) ? 0.55 : 1;
-  const { lower, middle, right } = ROWS;
-  for (let i = 0; i <= last; i += 1) {
-    const here = tempsC[i] ?? 0;
-    const inner = i > 0 ? (links[i - 1] ?? 0) : 0;
-    const next = i < last ? (links[i] ?? 0) : 0;
-    const stored = (volumes[i] ?? 0) / fourier;
-    const flow = inner * ((tempsC[i - 1] ?? here) - here) + next * ((tempsC[i + 1] ?? here) - here);
-    lower[i] = -newShare * inner;
-    middle[i] = stored + newShare * (inner + next);
-    right[i] = stored * here + (1 - newShare) * flow;
-  }
+  balance(profile, fourier, newShare);
   addFace(last, tempsC[last] ?? 0, outer, newShare);
   if (grid.isSlab) addFace(0, tempsC[0] ?? 0, first, newShare);
-  for (let i = 1; i <= last; i += 1) {
-    // The upper diagonal is the next row's lower one.
-    const ratio = (lower[i] ?? 0) / (middle[i - 1] ?? 1);
-    middle[i] = (middle[i] ?? 0) - ratio * (lower[i] ?? 0);
-    right[i] = (right[i] ?? 0) - ratio * (right[i - 1] ?? 0);
-  }
-  for (let i = last; i >= 0; i -= 1) {
-    const after = i < last ? (lower[i + 1] ?? 0) * (tempsC[i + 1] ?? 0) : 0;
-    tempsC[i] = ((right[i] ?? 0) - after) / (middle[i] ?? 1);
-  }
+  solve(tempsC);
 }
 
 /**

@@ -53,44 +53,39 @@ const ZONES: Record<Heat, ZoneHeat> = {
 };
 const UNKNOWN_ZONE: ZoneHeat = { ambientC: 185, coefficientWm2K: 30 };
 
-declare const process: any;
-const E = (n: string, d: number): number => Number(process.env[n] ?? d);
-const SHARE_MEDIAN = E('SM', 1);
-const SHARE_LOG_SD = E('SS', 0.35);
-const WETNESS_MEDIAN = E('WM', 0.06);
-const WETNESS_LOG_SD = E('WS', 0.8);
-const WANDER_LOG_SD = E('WA', 0.2);
 export const PRIOR = {
   kappaLogSd: KAPPA_LOG_SD,
   /** Surface coefficients in the literature range over a factor of three in one situation. */
-  biotLogSd: E('BS', 0.45),
+  biotLogSd: 0.45,
   /**
-   * Excess that both sides feel in the mean over the nominal one. Coals radiate more than a sensor in the gas shows,
-   * the open side feels less. Assumption.
+   * Excess over the start that both sides feel in the mean, before steam, over the nominal one: the side away from the
+   * coals has little. Assumption, calibrated with the spread on the development cooks of test/accuracy.
    */
-  shareMedian: SHARE_MEDIAN,
-  shareLogSd: SHARE_LOG_SD,
+  shareMedian: 0.83,
+  shareLogSd: 0.35,
   /**
-   * Wetness of the faces times the share of convection in the coefficient (a third to a half; it alone carries vapour).
-   * At 0.06 a face of 80 degC loses 58 K of its ambient to steam, about a third to a half of the heat: beef in an oven
-   * lost 59 to 68 % at most (energy balance of a public student log). Spread: assumption.
+   * The most that steam can take, as a share of the excess. Water comes to a face only so fast: an oven's beef gave up
+   * at most 59 to 68 % of its heat to steam (energy balance of a public student log), which is the upper end here.
+   * Median: calibrated on the development cooks.
    */
-  wetnessMedian: WETNESS_MEDIAN,
-  wetnessLogSd: WETNESS_LOG_SD,
+  steamMedian: 0.2,
+  steamLogSd: 0.7,
   /**
-   * Random walk of the logarithm of the excess, per square root of a Fourier number: fires fade (e-fold 45 to 120 min),
-   * are fed, faces dry. 2 to 5 % in a minute in thin pieces (kappa about 1/20 min) is 0.1 to 0.2. Assumption.
+   * Random walk of the logarithm of the excess, per square root of a Fourier number: fires fade (e-fold 45 to 120 min,
+   * from memory) and are fed, faces dry. In a slab of 26 mm this is 3 % in a minute; 2 to 5 % is usual in filters for
+   * such drifts (common practice, no source). All of a round piece feels what comes over it, a slab's other half is
+   * spared; by how much is calibrated on the development cooks.
    */
-  wanderLogSd: WANDER_LOG_SD,
+  wanderLogSd: { slab: 0.15, cylinder: 0.36, sphere: 0.36 },
   /** Extra spread when nothing is known of the zone. Assumption. */
   unknownZoneLogSd: 0.3,
   /** How far a second zone may differ from what the first one taught. Assumption. */
   moveLogSd: 0.3,
   /** How unlike both sides are, see drive.ts. Over coals in the open about 1; under a lid less. Assumption. */
-  leanMean: E('LM', 0.5),
-  leanSd: E('LS', 0.35),
+  leanMean: 0.6,
+  leanSd: 0.4,
   /** The tip is off the middle by a twentieth of the thickness. Assumption. */
-  tipSd: E('TS', 0.1),
+  tipSd: 0.12,
   /** Loss of drive while the lid is open. Assumption. */
   lidDipMean: 0.3,
   lidDipSd: 0.2,

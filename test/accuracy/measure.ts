@@ -1,5 +1,5 @@
 import { forecastByClock, forecastCook } from '../../server/estimate/forecast.ts';
-import type { Forecast } from '../../server/estimate/types.ts';
+import type { CookQuestion, Forecast } from '../../server/estimate/types.ts';
 import { exponentialFit, straightLine } from './baselines.ts';
 import type { Cook } from './cooks.ts';
 
@@ -50,19 +50,10 @@ function scoreOf(momentsMs: readonly (number | null)[], cook: Cook, hasRange: bo
   };
 }
 
-function ask(cook: Cook, progress: number, method: Method): Score | null {
-  const nowMs = Math.round(cook.onMs + progress * (cook.arrivalMs - cook.onMs));
-  const readings = cook.readings.filter(({ atMs }) => atMs <= nowMs);
-  if (method === 'line' || method === 'exponential') {
-    const moment = (method === 'line' ? straightLine : exponentialFit)(readings, cook.targetC);
-    return scoreOf(
-      SHARES.map(() => moment),
-      cook,
-      false,
-    );
-  }
-  const zone = cook.zones.findLast(({ fromMs }) => fromMs <= nowMs)!;
-  const question = {
+/** What the estimator is asked about a cook at a moment, without the core's readings. */
+export function questionAt(cook: Cook, nowMs: number): Omit<CookQuestion, 'readings'> {
+  const zone = cook.zones.findLast(({ fromMs }) => fromMs <= nowMs) ?? cook.zones[0]!;
+  return {
     nowMs,
     food: cook.food,
     shape: cook.shape,
@@ -74,6 +65,20 @@ function ask(cook: Cook, progress: number, method: Method): Score | null {
     events: cook.events.filter(({ atMs }) => atMs <= nowMs),
     startTempC: null,
   };
+}
+
+function ask(cook: Cook, progress: number, method: Method): Score | null {
+  const nowMs = Math.round(cook.onMs + progress * (cook.arrivalMs - cook.onMs));
+  const readings = cook.readings.filter(({ atMs }) => atMs <= nowMs);
+  if (method === 'line' || method === 'exponential') {
+    const moment = (method === 'line' ? straightLine : exponentialFit)(readings, cook.targetC);
+    return scoreOf(
+      SHARES.map(() => moment),
+      cook,
+      false,
+    );
+  }
+  const question = questionAt(cook, nowMs);
   const forecast: Forecast =
     method === 'curve'
       ? forecastCook({ ...question, readings })

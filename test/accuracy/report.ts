@@ -1,6 +1,7 @@
 import { brokenCeilings } from './ceilings.ts';
 import { measureCorpora } from './corpus.ts';
 import type { Corpus } from './corpus.ts';
+import type { Watched } from './evening.ts';
 import type { Figures } from './measure.ts';
 
 const COLUMNS = ['method', 'at', 'answered', 'median', 'p90', 'bias', 'CRPS', 'in 80 %', 'width'] as const;
@@ -25,6 +26,10 @@ function table({ name, figures }: Corpus): string {
   return [name, ...lines].join('\n');
 }
 
+function watchedLine({ name, looks, inside, largestJump }: Watched): string {
+  return `${name.padEnd(10)} ${String(looks).padStart(4)} looks  ${percent(inside).padStart(5)}  ${percent(largestJump).padStart(5)}`;
+}
+
 const corpora = measureCorpora();
 const broken = brokenCeilings(corpora);
 console.log(
@@ -34,7 +39,14 @@ console.log(
     '',
     table(corpora.layers),
     '',
+    table(corpora.supper),
+    '',
+    table(corpora.joints),
+    '',
     table(corpora.closed),
+    '',
+    "The demo's evenings watched every 20 s: looks inside the 5 % to 95 % range, %; largest jump of the median, % of the time left.",
+    ...corpora.watched.map(watchedLine),
     '',
     broken.length === 0 ? 'Every ceiling holds.' : `Broken:\n${broken.join('\n')}`,
   ].join('\n'),

@@ -2,7 +2,13 @@ import type { Reading } from '../../server/contract/reading.ts';
 import type { CookEvent } from '../../server/estimate/types.ts';
 import type { Act } from '../../simulator/act.ts';
 import { nominalActs } from '../../simulator/nominal-cook.ts';
-import type { Scenario, ScenarioBatch, ScenarioDish, ZonePlace } from '../../simulator/scenario.ts';
+import type {
+  Scenario,
+  ScenarioBatch,
+  ScenarioDish,
+  ScenarioPlace,
+  ZonePlace,
+} from '../../simulator/scenario.ts';
 import { dishOf } from '../../simulator/scenario.ts';
 import { HARVEST_SUPPER } from '../../simulator/scenarios/harvest-supper.ts';
 import { createSensors, senseWorld } from '../../simulator/sensors.ts';
@@ -53,7 +59,7 @@ function otherFire(place: ZonePlace, rng: Seeded): ZonePlace {
     ...place,
     fire: {
       ...place.fire,
-      charges: [...(first ? [{ ...first, size: first.size }] : []), ...charges].map((charge) => ({
+      charges: [...(first ? [first] : []), ...charges].map((charge) => ({
         ...charge,
         size: charge.size * size,
       })),
@@ -71,12 +77,14 @@ function otherSupper(batch: ScenarioBatch, rng: Seeded): Scenario {
   const targetC = dish.key === 'pork' ? rng.pick(BIG_JOINT_TARGETS) : (dish.input.targetC ?? null);
   const core = dish.core && otherCore(dish.core, thicknessMm, rng);
   const onMin = (batch.onMin ?? 0) + rng.between(-8, 12);
-  const places = HARVEST_SUPPER.places.flatMap((place) => {
+  const places = HARVEST_SUPPER.places.flatMap((place): ScenarioPlace[] => {
     if (place.kind === 'zone' && place.key === batch.cooksOn) return [otherFire(place, rng)];
     if (place.kind !== 'cooler' || place.key !== batch.waitsIn) return [];
     return [{ ...place, start: { ...place.start, foodC: rng.between(2, 7) } }];
   });
-  const firstMin = Math.min(...places.flatMap((p) => (p.kind === 'zone' ? p.fire.charges.map((c) => c.atMin) : [])));
+  const firstMin = Math.min(
+    ...places.flatMap((place) => (place.kind === 'zone' ? place.fire.charges.map(({ atMin }) => atMin) : [])),
+  );
   return {
     ...HARVEST_SUPPER,
     places,
@@ -154,7 +162,8 @@ function cookOf(name: string, setting: Setting, evening: Evening, batch: Scenari
   const onMs = events[0]?.atMs;
   const arrivalMs = evening.arrivedMs.get(batch.key);
   const place = scenario.places.find((p): p is ZonePlace => p.kind === 'zone' && p.key === batch.cooksOn);
-  if (onMs === undefined || arrivalMs === undefined || !place || typeof input.targetC !== 'number') return null;
+  if (onMs === undefined || arrivalMs === undefined || !place || typeof input.targetC !== 'number')
+    return null;
   return {
     name,
     food: input.food,

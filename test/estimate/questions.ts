@@ -1,5 +1,5 @@
 import type { Quality, Reading } from '../../server/contract/reading.ts';
-import { centreTheta } from '../../server/estimate/series.ts';
+import { centreTheta } from '../reference/conduction/series.ts';
 import type { CookQuestion } from '../../server/estimate/types.ts';
 
 export const ON_MS = Date.UTC(2031, 8, 20, 17, 0, 0);

@@ -4,9 +4,9 @@ import erfc from '@stdlib/math-base-special-erfc';
 import fc from 'fast-check';
 import { Solver } from 'odex';
 import { describe, expect, it } from 'vitest';
-import { besselJ01 } from '../../../server/estimate/bessel.ts';
-import { eigenpairs, firstEigenpair } from '../../../server/estimate/eigenvalues.ts';
-import { centreTheta, oneTermTheta } from '../../../server/estimate/series.ts';
+import { besselJ01 } from './bessel.ts';
+import { eigenpairs, firstEigenpair } from './eigenvalues.ts';
+import { centreTheta, oneTermTheta } from './series.ts';
 import { CLOSED_FORMS } from '../../accuracy/closed-form.ts';
 
 const SHAPES = ['slab', 'cylinder', 'sphere'] as const;

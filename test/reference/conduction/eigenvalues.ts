@@ -1,4 +1,4 @@
-import type { Shape } from '../contract/food.ts';
+import type { Shape } from '../../../server/contract/food.ts';
 import { besselJ01 } from './bessel.ts';
 
 /** One term of the conduction series at the centre: coefficient * exp(-zeta^2 Fo). Both dimensionless. */

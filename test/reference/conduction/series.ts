@@ -1,4 +1,4 @@
-import type { Shape } from '../contract/food.ts';
+import type { Shape } from '../../../server/contract/food.ts';
 import { eigenpairs, firstEigenpair } from './eigenvalues.ts';
 
 /** Below this the core has moved by less than 1e-20 of the way (erfc(1/(2 sqrt Fo))). */
