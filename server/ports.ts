@@ -95,6 +95,8 @@ export type AlarmMemory = {
   cookoutId: string | null;
   /** The key under which the same condition is found again. */
   key: string;
+  /** What it is about, by name, also when that is gone. */
+  subjectName: string;
 };
 export type JournalStore = {
   openAlarms(): AlarmMemory[];

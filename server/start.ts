@@ -64,8 +64,9 @@ export async function startServer(config: Config, log: Log, webDir: string): Pro
     commit: group.stats,
     counters,
   });
+  const mqttUrl = (): string => late.link?.mqttUrl ?? '';
   const http = createServer(
-    createApp(apiDeps({ config, clock, log, stores, runtime, access, vitals, webDir })),
+    createApp(apiDeps({ config, clock, log, stores, runtime, access, vitals, mqttUrl, webDir })),
   );
   late.socket = new LiveSocket(http, {
     mayWatch: (request) => isOwnOrigin(request) && access.isOpen(request, Date.now()),
@@ -166,10 +167,11 @@ type Wiring = {
   runtime: Runtime;
   access: AccessControl;
   vitals: () => Vitals;
+  mqttUrl: () => string;
   webDir: string;
 };
 
-function apiDeps({ config, clock, log, stores, runtime, access, vitals, webDir }: Wiring): ApiDeps {
+function apiDeps({ config, clock, log, stores, runtime, access, vitals, mqttUrl, webDir }: Wiring): ApiDeps {
   const { cookouts, readings, journal } = stores;
   return {
     cookouts,
@@ -197,6 +199,7 @@ function apiDeps({ config, clock, log, stores, runtime, access, vitals, webDir }
       const state = cookouts.get(id);
       return state ? recordCsv(state, clock.nowMs(), readings) : null;
     },
+    mqttUrl,
     health: () => healthOf(vitals()),
     metrics: () => metricsText(vitals()),
     webDir,

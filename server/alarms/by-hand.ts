@@ -3,7 +3,7 @@ import type { AlarmMemory } from '../ports.ts';
 import type { AlarmChange } from './evaluate.ts';
 import { move, type AlarmEvent } from './machine.ts';
 
-type ByHand = { memory: AlarmMemory; subjectName: string; note: string; nowMs: number };
+type ByHand = { memory: AlarmMemory; note: string; nowMs: number };
 
 /**
  * Somebody has seen the alarm. It says nothing about the cause, which stays watched.
@@ -24,9 +24,11 @@ export function withdrawAlarm(q: ByHand): AlarmChange | null {
   return moveByHand(q, 'clear');
 }
 
-function moveByHand({ memory, subjectName, note, nowMs }: ByHand, event: AlarmEvent): AlarmChange | null {
+function moveByHand({ memory, note, nowMs }: ByHand, event: AlarmEvent): AlarmChange | null {
   const { to, journal } = move(memory.alarm.state, event);
   if (journal === null) return null;
+  // nobody measured that it was over: the record must not say so
+  const written = event === 'clear' ? 'withdrawn' : journal;
   const alarm = {
     ...memory.alarm,
     state: to,
@@ -37,9 +39,9 @@ function moveByHand({ memory, subjectName, note, nowMs }: ByHand, event: AlarmEv
     alarmId: alarm.id,
     kind: alarm.kind,
     atMs: nowMs,
-    event: journal,
+    event: written,
     state: to,
-    subjectName,
+    subjectName: memory.subjectName,
     valueC: alarm.valueC,
     limitC: alarm.limitC,
     note,

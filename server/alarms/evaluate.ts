@@ -68,11 +68,9 @@ function step(condition: Condition, before: AlarmMemory | null, nowMs: number): 
     alarm,
     cookoutId: before?.cookoutId ?? condition.cookoutId,
     key: condition.key,
+    subjectName: condition.kind === 'system' ? systemName(condition.fault) : condition.subjectName,
   };
-  return {
-    memory,
-    entry: journal === null ? null : journalLine({ alarm, condition, event: journal, nowMs }),
-  };
+  return { memory, entry: journal === null ? null : journalLine({ memory, event: journal, nowMs }) };
 }
 
 /** Written so that a time that is not known, or no number, raises and does not clear. */
@@ -122,20 +120,23 @@ function measured(condition: Condition): Pick<Alarm, 'valueC' | 'limitC'> {
   return { valueC: condition.verdict === 'unknown' ? null : condition.valueC, limitC: condition.limitC };
 }
 
-function journalLine(q: {
-  alarm: Alarm;
-  condition: Condition;
+function journalLine({
+  memory,
+  event,
+  nowMs,
+}: {
+  memory: AlarmMemory;
   event: JournalEntry['event'];
   nowMs: number;
 }): JournalEntry {
-  const { alarm, condition } = q;
+  const { alarm, subjectName } = memory;
   return {
     alarmId: alarm.id,
     kind: alarm.kind,
-    atMs: q.nowMs,
-    event: q.event,
+    atMs: nowMs,
+    event,
     state: alarm.state,
-    subjectName: condition.kind === 'system' ? systemName(condition.fault) : condition.subjectName,
+    subjectName,
     valueC: alarm.valueC,
     limitC: alarm.limitC,
     note: '',

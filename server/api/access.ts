@@ -38,9 +38,11 @@ export class AccessControl {
     return cookie !== null && key !== null && isSessionValid(cookie, key, nowMs);
   }
 
-  view(request: IncomingMessage, nowMs: number): Access {
+  view(request: IncomingMessage, nowMs: number, mqttUrl: string): Access {
+    const open = this.isOpen(request, nowMs);
     return {
-      open: this.isOpen(request, nowMs),
+      open,
+      mqttUrl: open ? mqttUrl : null,
       passphraseSet: this.settings.get('passphrase') !== null,
       loopbackOnly: this.isLoopback,
     };

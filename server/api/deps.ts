@@ -24,6 +24,8 @@ export type ApiDeps = {
   };
   record(cookoutId: string): CookoutRecord | null;
   recordCsv(cookoutId: string): Iterable<string> | null;
+  /** Where probes publish to. */
+  mqttUrl(): string;
   health(): Health;
   metrics(): string;
   /** Folder of the built screens. */

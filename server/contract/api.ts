@@ -97,7 +97,8 @@ export const JournalEntrySchema = z.strictObject({
   alarmId: z.string(),
   kind: z.string(),
   atMs: z.number(),
-  event: z.enum(['raised', 'acknowledged', 'returned', 'cleared', 'raised-again']),
+  /** `withdrawn`: nobody measured that it was over; a person ended the watching. */
+  event: z.enum(['raised', 'acknowledged', 'returned', 'cleared', 'raised-again', 'withdrawn']),
   state: z.string(),
   subjectName: z.string(),
   valueC: z.nullable(z.number()),
@@ -123,6 +124,10 @@ export const RecordTraceSchema = z.strictObject({
   lowestC: z.nullable(z.number()),
   highestC: z.nullable(z.number()),
   outsideMs: z.nullable(z.number()),
+  /** Whether the core limit was reached and held, as measured; null where there is none. */
+  core: z.nullable(
+    z.strictObject({ state: z.enum(['met', 'not-met', 'unknown']), atMs: z.nullable(z.number()) }),
+  ),
 });
 export type RecordTrace = z.infer<typeof RecordTraceSchema>;
 
@@ -151,6 +156,8 @@ export const AccessSchema = z.strictObject({
   passphraseSet: z.boolean(),
   /** True when the server listens on this machine only. */
   loopbackOnly: z.boolean(),
+  /** Where probes publish to; null until this browser is let in. */
+  mqttUrl: z.nullable(z.string()),
 });
 export type Access = z.infer<typeof AccessSchema>;
 

@@ -24,6 +24,9 @@ const AMBIENT_C = { cold: 22, hot: 18 } as const;
 const AMBIENT_SD_C = 6;
 const AMBIENT_MEASURED_SD_C = 2;
 const TOO_OLD_S = 30 * 60;
+/** So far inside the trend is no noise any more, degC; and about so long until a new trend can be told, min. OURS. */
+const TURNED_C = 0.5;
+const SETTLE_MIN = 5;
 const DRAWS = 80;
 /** Waits beyond this say "may never": nothing is held so long on one forecast. */
 const LONGEST_WAIT_S = 48 * 3600;
@@ -44,6 +47,12 @@ function trendOf(samples: readonly Sample[], last: Sample): Trend | null {
     if (best.slopeSdCPerMin < enough) break;
   }
   return best;
+}
+
+/** Ice was added or the burner turned up: the newest readings are well inside of where the trend says they should be. */
+function hasTurned({ kind }: HoldQuestion, trend: Trend, latestC: number): boolean {
+  const insideC = kind === 'cold' ? trend.levelC - latestC : latestC - trend.levelC;
+  return insideC > TURNED_C;
 }
 
 /** Newton's law through level and slope: minutes to the limit, Infinity when it leads elsewhere. */
@@ -91,5 +100,7 @@ export function forecastHold(q: HoldQuestion): HoldForecast {
   const spanMin = (last.atS - first.atS) / 60;
   const trend = spanMin >= LEARN_MIN ? trendOf(samples, last) : null;
   if (!trend) return { kind: 'none', why: 'learning the trend', learnMin: Math.max(LEARN_MIN - spanMin, 1) };
+  if (hasTurned(q, trend, latestC))
+    return { kind: 'none', why: 'just changed, learning again', learnMin: SETTLE_MIN };
   return { kind: 'eta', quantilesMs: tenQuantilesMs(waitsS(q, trend), q.nowMs + last.atS * 1000, q.nowMs) };
 }

@@ -28,16 +28,18 @@ export type PlanBatch = {
   /** Latest start of heating a reserve dish. */
   heatLatestMs: number | null;
   offMs: number | null;
+  /** Since when a check by hand is wanted: nobody measured the core, and it has a limit. */
+  needsCheckMs: number | null;
 };
 
-type Due = { verb: Verb; atMs: number; known: boolean; step: StepKind };
+type Due = { verb: Verb; atMs: number; known: boolean; step: StepKind | null };
 
 /** The second coal of ten: the early edge of a forecast as the screen shows it. */
 const EARLY_EDGE = 1;
 /** Minutes are whole on the screen, so food that is not ready yet is never "now". */
 const NOT_READY_AT_LEAST_MS = 60_000;
 /** Among actions of the same moment: what spoils first. */
-const VERB_RANK: Record<Verb, number> = { off: 0, turn: 1, move: 2, on: 3, heat: 4, serve: 5, check: 6 };
+const VERB_RANK: Record<Verb, number> = { off: 0, turn: 1, move: 2, on: 3, heat: 4, check: 5, serve: 6 };
 
 /**
  * What needs the cook, most urgent first: what is due, the longest due before the rest; then what comes, in order of time.
@@ -50,10 +52,13 @@ export function nextActions(q: { batches: readonly PlanBatch[]; nowMs: number })
     .sort(byUrgency);
 }
 
-/** The moments of one batch that are known, for its lane: a forecast is drawn as coals and is not among them. */
+/**
+ * The moments of one batch that are known, for its lane: a forecast is drawn as coals and is not among them, nor is a check,
+ * which is wanted from a moment on and not at one.
+ */
 export function knownMarks(batch: PlanBatch, nowMs: number): Row['known'] {
   return dueOf(batch, nowMs)
-    .filter(({ known }) => known)
+    .filter(({ known, verb }) => known && verb !== 'check')
     .map(({ verb, atMs }) => ({ verb, atMs }))
     .sort((a, b) => a.atMs - b.atMs);
 }
@@ -70,7 +75,7 @@ function dueOf(batch: PlanBatch, nowMs: number): Due[] {
       const off = takeOff(batch, nowMs);
       /** A turn that was missed is not worth doing once it is time to take it off. */
       const turn = off !== null && off.atMs <= nowMs ? null : nextTurnMs(batch, off?.atMs ?? null);
-      return [...at('turn', turn, 'turned'), ...(off === null ? [] : [off])];
+      return [...at('turn', turn, 'turned'), ...(off === null ? [] : [off]), ...checkOf(batch)];
     }
     case 'reheating': {
       const off = takeOff(batch, nowMs);
@@ -78,14 +83,22 @@ function dueOf(batch: PlanBatch, nowMs: number): Due[] {
     }
     case 'off':
     case 'held':
-      return at('serve', latest(batch.restUntilMs, batch.serveAtMs, batch.offMs), 'served');
+      return [
+        ...checkOf(batch),
+        ...at('serve', latest(batch.restUntilMs, batch.serveAtMs, batch.offMs), 'served'),
+      ];
     case 'served':
     case 'discarded':
       return [];
   }
 }
 
-function at(verb: Verb, atMs: number | null, step: StepKind): Due[] {
+/** No step follows a check: what is recorded is the temperature itself. */
+function checkOf({ needsCheckMs }: PlanBatch): Due[] {
+  return at('check', needsCheckMs, null);
+}
+
+function at(verb: Verb, atMs: number | null, step: StepKind | null): Due[] {
   return atMs === null ? [] : [{ verb, atMs, known: true, step }];
 }
 

@@ -21,6 +21,7 @@ export type TraceQuestion = {
   targetC: number | null;
   /** Time outside the limit as the safety watch counted it, ms; null where that is not what the limit is about. */
   outsideMs: number | null;
+  core: RecordTrace['core'];
 };
 
 /** One temperature trace of the record. Gaps are told and never bridged. */
@@ -42,5 +43,6 @@ export function recordTrace(q: TraceQuestion): RecordTrace {
     lowestC: Number.isFinite(lowest) ? lowest : null,
     highestC: Number.isFinite(highest) ? highest : null,
     outsideMs: q.outsideMs,
+    core: q.core,
   };
 }

@@ -1,5 +1,6 @@
 import type { Alarm, Row, RowState } from '../contract/board.ts';
 import type { Forecast } from '../estimate/types.ts';
+import { SHORT_NAME_MAX } from '../contract/text.ts';
 import { gateMs, onTimeOf10 } from '../plan/timetable.ts';
 import type { BatchJudgement } from './judge-batch.ts';
 import { alarmFields, alarmOfRow, discardedMs } from './scene.ts';
@@ -42,13 +43,13 @@ export function batchRow(view: BatchView, alarms: readonly Alarm[], nowMs: numbe
     id: rowId,
     subject: { kind: 'batch', id: batch.id },
     kind: dish.targetC === null && story.status !== 'reheating' ? 'clock' : 'cook',
-    short: dish.short,
+    short: shortOf(view),
     full: batch.label === '1st' ? dish.name : `${dish.name}, ${batch.label}`,
     tag: dish.reserve ? 'reserve' : null,
     placeName: place?.name ?? null,
     sensorId: batch.sensorId,
     reads: readsOf(view, nowMs),
-    tempC: judged.newest?.tempC ?? null,
+    tempC: isOldNews(view) ? null : (judged.newest?.tempC ?? null),
     lastReadingMs: judged.newest?.atMs ?? null,
     targetC: judged.aimC,
     limit: judged.limitView,
@@ -63,6 +64,19 @@ export function batchRow(view: BatchView, alarms: readonly Alarm[], nowMs: numbe
     status: story.status,
     isNext: false,
   };
+}
+
+/** Off the fire nothing tells a silent probe apart, so its last number is not shown at all. */
+function isOldNews({ judged }: BatchView): boolean {
+  return judged.silent && judged.scene.story.status !== 'on';
+}
+
+/** The second load of a dish is told from the first on the live screen, in ten letters. */
+export function shortOf({ judged }: Pick<BatchView, 'judged'>): string {
+  const { dish, batch } = judged.scene;
+  if (batch.order === 0) return dish.short;
+  const number = ` ${batch.order + 1}`;
+  return dish.short.slice(0, SHORT_NAME_MAX - number.length).trimEnd() + number;
 }
 
 /** Open as long as the probe is neither in the next batch nor out of this one. */

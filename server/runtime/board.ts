@@ -106,6 +106,7 @@ function isShown(
     }
     case 'served':
     case 'discarded':
+      if (all.some((other) => isLaterLoad(other, view))) return false; // the next load takes its place
       return nowMs - (story.servedMs ?? discardedMs(steps) ?? 0) <= DONE_SHOWN_MS;
     case 'chilled':
       return !dish.reserve || batch.sensorId !== null;
@@ -119,9 +120,16 @@ function isShown(
 }
 
 function isEarlierLoad(other: PlannedView, view: PlannedView): boolean {
+  return isOpenLoadOf(other, view) && other.judged.scene.batch.order < view.judged.scene.batch.order;
+}
+function isLaterLoad(other: PlannedView, view: PlannedView): boolean {
+  return isOpenLoadOf(other, view) && other.judged.scene.batch.order > view.judged.scene.batch.order;
+}
+/** Another load of the same dish that is neither served nor thrown away. */
+function isOpenLoadOf(other: PlannedView, view: PlannedView): boolean {
   const [a, b] = [other.judged.scene, view.judged.scene];
   const isDone = a.story.status === 'served' || a.story.status === 'discarded';
-  return a.batch.dishId === b.batch.dishId && a.batch.order < b.batch.order && !isDone;
+  return a.batch.dishId === b.batch.dishId && !isDone;
 }
 
 function isAllServed(batches: readonly BatchJudgement[]): boolean {

@@ -1,6 +1,7 @@
 import type { Condition } from '../alarms/condition.ts';
 import type { LimitView } from '../contract/board.ts';
 import type { Reading } from '../contract/reading.ts';
+import { credibleCore } from '../safety/credible-core.ts';
 import { lethalRate } from '../safety/lethality.ts';
 import type { CoreLimit } from '../safety/limit-types.ts';
 import { coreLimit, limitView } from '../safety/limits.ts';
@@ -19,7 +20,7 @@ export type BatchJudgement = {
   silent: boolean;
   silentSinceMs: number | null;
   silentMs: number;
-  /** What the core must reach: the doneness target, never below the lowest temperature of the critical limit. */
+  /** What the core must reach: the doneness target, never below the temperature of the critical limit as shown. */
   aimC: number | null;
   /** Since when the core has been at its aim with the limit met; null while it is not. */
   readySinceMs: number | null;
@@ -56,6 +57,10 @@ function judgeBatch(batch: BatchScene, scene: Scene): BatchJudgement {
           silentAfterMs: silentMs,
         });
   const aimC = aimOf(dish.targetC, limit);
+  const credible = credibleCore(
+    readings.filter((r) => r.atMs >= (beginMs ?? Infinity)),
+    silentMs,
+  );
   const judged = {
     scene: batch,
     limit,
@@ -66,15 +71,14 @@ function judgeBatch(batch: BatchScene, scene: Scene): BatchJudgement {
     silentSinceMs: quiet.sinceMs,
     silentMs,
     aimC,
-    ...readiness({ aimC, limit, verdict, usable, silent: quiet.silent, spotChecks }),
+    ...readiness({ aimC, limit, verdict, credible, silent: quiet.silent, spotChecks }),
   };
   return { ...judged, conditions: conditionsOf(judged, scene) };
 }
 
 function aimOf(targetC: number | null, limit: CoreLimit | null): number | null {
   if (targetC === null) return null;
-  const lowestC = limit === null ? -Infinity : Math.min(...limit.rows.map((row) => row.tempC));
-  return Math.max(targetC, lowestC);
+  return Math.max(targetC, limit === null ? -Infinity : limit.rows[0].tempC);
 }
 
 type Readiness = Pick<BatchJudgement, 'readySinceMs' | 'holdMoreMs'>;
@@ -83,19 +87,20 @@ function readiness(q: {
   aimC: number | null;
   limit: CoreLimit | null;
   verdict: CoreVerdict | null;
-  usable: readonly Reading[];
+  /** Readings that can be the core of food, by the same judgement as the limit's. */
+  credible: readonly Reading[];
   silent: boolean;
   spotChecks: readonly { atMs: number; tempC: number }[];
 }): Readiness {
   const none: Readiness = { readySinceMs: null, holdMoreMs: null };
   const { aimC } = q;
   if (aimC === null) return none;
-  const atAimSinceMs = q.silent ? handAtAim(q.spotChecks, aimC) : atLeastSince(q.usable, aimC);
+  const atAimSinceMs = q.silent ? handAtAim(q.spotChecks, aimC) : atLeastSince(q.credible, aimC);
   if (atAimSinceMs === null) return none;
   if (q.limit === null) return { readySinceMs: atAimSinceMs, holdMoreMs: null };
   if (q.verdict?.metAtMs != null)
     return { readySinceMs: Math.max(atAimSinceMs, q.verdict.metAtMs), holdMoreMs: null };
-  const tempC = q.usable.at(-1)?.tempC;
+  const tempC = q.credible.at(-1)?.tempC;
   return q.silent || tempC === undefined || q.verdict === null
     ? none
     : { readySinceMs: null, holdMoreMs: holdMoreMs(q.limit, q.verdict, tempC) };

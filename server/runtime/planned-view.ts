@@ -1,7 +1,7 @@
 import type { EtaForecast } from '../estimate/types.ts';
 import { knownMarks, type PlanBatch } from '../plan/next-actions.ts';
 import { plannedOn } from '../plan/timetable.ts';
-import type { BatchView } from './batch-row.ts';
+import { shortOf, type BatchView } from './batch-row.ts';
 import type { Forecasts } from './forecasts.ts';
 import type { BatchJudgement } from './judge-batch.ts';
 import type { Scene } from './scene.ts';
@@ -29,7 +29,7 @@ export function plannedView(
   const plan: PlanBatch = {
     batchId: batch.id,
     rowId,
-    short: dish.short,
+    short: shortOf({ judged }),
     full: dish.name,
     status: story.status,
     onMs: story.onMs,
@@ -45,6 +45,7 @@ export function plannedView(
     reserve: dish.reserve,
     heatLatestMs: null, // a reserve waits to be wanted: its row shows the latest start, but nobody is told to heat it
     offMs: story.offMs,
+    needsCheckMs: needsCheckMs(judged),
   };
   return {
     judged,
@@ -55,6 +56,13 @@ export function plannedView(
     known: knownMarks(plan, scene.nowMs),
     plan,
   };
+}
+
+/** Off the fire with a limit that no probe has followed: somebody has to measure it by hand. */
+function needsCheckMs({ scene, limit, verdict }: BatchJudgement): number | null {
+  const isOff = scene.story.status === 'off' || scene.story.status === 'held';
+  const isMeasured = scene.readings.length > 0 || verdict?.state === 'met';
+  return isOff && limit !== null && !isMeasured ? scene.story.offMs : null;
 }
 
 function expectedCookMs(

@@ -54,6 +54,7 @@ function batchSources(scene: Scene): Source[] {
         limit: judged.limitView,
         targetC: dish.targetC,
         outsideMs: null,
+        core: judged.verdict === null ? null : { state: judged.verdict.state, atMs: judged.verdict.metAtMs },
       },
     ];
   });
@@ -84,6 +85,7 @@ function placeSources(scene: Scene, span: Span): Source[] {
         limit: verdict?.limitView ?? null,
         targetC: null,
         outsideMs: isJudged && verdict.isHolding ? verdict.worst.verdict.totalOutsideMs : null,
+        core: null,
       };
     });
   });

@@ -109,8 +109,7 @@ export class Runtime {
   acknowledge(alarmId: string, note: string): Alarm | null {
     const memory = this.open.find((m) => m.alarm.id === alarmId);
     if (!memory) return null;
-    const subjectName = this.nameOf(memory);
-    const change = acknowledgeAlarm({ memory, subjectName, note, nowMs: this.ports.clock.nowMs() });
+    const change = acknowledgeAlarm({ memory, note, nowMs: this.ports.clock.nowMs() });
     if (change) this.apply([change]);
     this.tick();
     return change?.memory.alarm ?? memory.alarm;
@@ -159,11 +158,7 @@ export class Runtime {
     const watched = new Set(conditions.map((condition) => condition.key));
     const gone = this.open.filter(({ alarm, key }) => alarm.kind !== 'system' && !watched.has(key));
     const note = 'no longer watched';
-    this.apply(
-      gone.flatMap(
-        (memory) => withdrawAlarm({ memory, subjectName: this.nameOf(memory), note, nowMs }) ?? [],
-      ),
-    );
+    this.apply(gone.flatMap((memory) => withdrawAlarm({ memory, note, nowMs }) ?? []));
   }
 
   private step(conditions: readonly Condition[], nowMs: number): void {
@@ -217,14 +212,5 @@ export class Runtime {
     } catch (err: unknown) {
       this.ports.log.error({ err, waiting: this.unwritten.length }, 'the alarm journal cannot be written');
     }
-  }
-
-  private nameOf({ alarm }: AlarmMemory): string {
-    const { subject } = alarm;
-    if (subject?.kind === 'place')
-      return this.state?.places.find((p) => p.id === subject.id)?.name ?? alarm.title;
-    const batch = this.state?.batches.find((b) => b.id === subject?.id);
-    const dish = this.state?.dishes.find((d) => d.id === batch?.dishId);
-    return batch && dish ? `${dish.name}, ${batch.label}` : alarm.title;
   }
 }

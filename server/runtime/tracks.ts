@@ -57,6 +57,15 @@ export function firstAtOrAfter(track: readonly Reading[], atMs: number): number 
   return low;
 }
 
+/** What a probe in food, a cooler or a pot can read, degC: fail spans of the QARTOD gross range test, values OURS. */
+const CREDIBLE_C = { batch: [-30, 130], place: [-30, 500] } as const;
+
+/** A value that cannot be true is kept in the store and counts as failed (4). */
+function grossChecked(kind: Seat['subjectKind'], reading: Reading): Reading {
+  const [lowC, highC] = CREDIBLE_C[kind];
+  return reading.tempC >= lowC && reading.tempC <= highC ? reading : { ...reading, quality: 4 };
+}
+
 export type SubjectReadings = { sensorId: string; readings: Reading[] };
 
 /** What the probes of one subject read while they sat there, within a span; one entry a sensor. */
@@ -74,7 +83,7 @@ export function readingsOf(
     const track = trackOf(seat.sensorId);
     const part = track.slice(firstAtOrAfter(track, fromMs), firstAtOrAfter(track, toMs + 1));
     const list = found.get(seat.sensorId) ?? [];
-    list.push(...part);
+    list.push(...part.map((reading) => grossChecked(subject.kind, reading)));
     found.set(seat.sensorId, list);
   }
   return [...found].map(([sensorId, readings]) => ({ sensorId, readings }));

@@ -24,16 +24,22 @@ export function usableSamples(q: {
 }): Sample[] {
   if (!Number.isFinite(q.nowMs)) throw new TypeError(`nowMs: expected epoch ms, got ${String(q.nowMs)}`);
   assertAscending(q.readings);
-  const byProbe = q.readings.flatMap(({ atMs, tempC, quality }) =>
-    quality === 4 || quality === 9 ? [] : [{ atMs, tempC, suspect: quality === 3, byHand: false }],
-  );
+  const byProbe = q.readings
+    .filter(saysSomething)
+    .map(({ atMs, tempC, quality }) => ({ atMs, tempC, suspect: quality === 3, byHand: false }));
   const byHand = q.spotChecks.map(({ atMs, tempC }) => ({ atMs, tempC, suspect: false, byHand: true }));
   return [...byProbe, ...byHand]
     .filter(({ atMs, tempC }) => Number.isFinite(tempC) && atMs <= q.nowMs + FUTURE_TOLERANCE_MS)
     .sort((a, b) => a.atMs - b.atMs);
 }
 
-function assertAscending(readings: readonly Reading[]): void {
+/** False for a reading that failed (4), is missing (9) or is no number. */
+export function saysSomething({ tempC, quality }: Reading): boolean {
+  return quality !== 4 && quality !== 9 && Number.isFinite(tempC);
+}
+
+/** @throws RangeError when readings are not ascending in time */
+export function assertAscending(readings: readonly Reading[]): void {
   let beforeMs = -Infinity;
   for (const { atMs } of readings) {
     if (atMs < beforeMs) {

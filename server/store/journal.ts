@@ -3,7 +3,12 @@ import { AlarmSchema } from '../contract/board.ts';
 import type { AlarmMemory, JournalArchive } from '../ports.ts';
 import type { Db } from './database.ts';
 
-type AlarmRow = { cookout_id: string | null; condition_key: string; alarm_json: string };
+type AlarmRow = {
+  cookout_id: string | null;
+  condition_key: string;
+  subject_name: string;
+  alarm_json: string;
+};
 
 /** Alarms as they stand, and the append-only journal of what happened to them. */
 export class SqliteJournal implements JournalArchive {
@@ -15,7 +20,7 @@ export class SqliteJournal implements JournalArchive {
 
   openAlarms(): AlarmMemory[] {
     const sql =
-      "SELECT cookout_id, condition_key, alarm_json FROM alarm WHERE state <> 'normal' ORDER BY rowid";
+      "SELECT cookout_id, condition_key, subject_name, alarm_json FROM alarm WHERE state <> 'normal' ORDER BY rowid";
     return this.db
       .prepare<[], AlarmRow>(sql)
       .all()
@@ -23,17 +28,18 @@ export class SqliteJournal implements JournalArchive {
         alarm: AlarmSchema.parse(JSON.parse(row.alarm_json)),
         cookoutId: row.cookout_id,
         key: row.condition_key,
+        subjectName: row.subject_name,
       }));
   }
 
-  record({ alarm, cookoutId, key }: AlarmMemory, entry: JournalEntry): void {
+  record({ alarm, cookoutId, key, subjectName }: AlarmMemory, entry: JournalEntry): void {
     const write = this.db.transaction(() => {
       this.db
         .prepare(
-          `INSERT INTO alarm (id, cookout_id, condition_key, state, alarm_json) VALUES (?, ?, ?, ?, ?)
+          `INSERT INTO alarm (id, cookout_id, condition_key, subject_name, state, alarm_json) VALUES (?, ?, ?, ?, ?, ?)
            ON CONFLICT (id) DO UPDATE SET state = excluded.state, alarm_json = excluded.alarm_json`,
         )
-        .run(alarm.id, cookoutId, key, alarm.state, JSON.stringify(alarm));
+        .run(alarm.id, cookoutId, key, subjectName, alarm.state, JSON.stringify(alarm));
       this.db
         .prepare(
           'INSERT INTO alarm_journal (alarm_id, at_ms, event, state, entry_json) VALUES (?, ?, ?, ?, ?)',

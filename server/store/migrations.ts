@@ -127,6 +127,7 @@ CREATE TABLE alarm (
   id TEXT PRIMARY KEY,
   cookout_id TEXT REFERENCES cookout(id),
   condition_key TEXT NOT NULL,
+  subject_name TEXT NOT NULL,
   state TEXT NOT NULL,
   alarm_json TEXT NOT NULL
 ) STRICT;

@@ -4,8 +4,12 @@ import { acknowledgeAlarm, withdrawAlarm } from '../../server/alarms/by-hand.ts'
 import { alarm, atS } from './builders.ts';
 
 const by = (q: Parameters<typeof alarm>[0]) => ({
-  memory: { alarm: alarm(q), cookoutId: 'supper', key: 'cold-over:trout-bag' },
-  subjectName: 'Trout bag under the bench',
+  memory: {
+    alarm: alarm(q),
+    cookoutId: 'supper',
+    key: 'cold-over:trout-bag',
+    subjectName: 'Trout bag under the bench',
+  },
   note: 'ice added',
   nowMs: atS(150),
 });
@@ -41,10 +45,10 @@ describe('I see it', () => {
 });
 
 describe('no longer watched, because a person ended it', () => {
-  it('ends an alarm that was seen', () => {
+  it('ends an alarm that was seen, and does not write that it was over', () => {
     expect(withdrawAlarm(by({ state: 'acknowledged', seenMs: atS(130) }))!).toMatchObject({
       memory: { alarm: { state: 'normal', seenMs: atS(130), returnedMs: atS(150) } },
-      entry: { event: 'cleared' },
+      entry: { event: 'withdrawn' },
     });
   });
 

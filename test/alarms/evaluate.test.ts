@@ -14,6 +14,7 @@ const raised = (one: Condition = condition()) => tick(120, [one]).open;
 const memory = (q: Parameters<typeof alarm>[0] = {}): AlarmMemory => ({
   alarm: alarm(q),
   cookoutId: 'supper',
+  subjectName: 'Trout bag under the bench',
   key: 'cold-over:trout-bag',
 });
 const inside = (q: Partial<ReturnType<typeof condition>> = {}) =>

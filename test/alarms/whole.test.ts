@@ -42,7 +42,7 @@ class Cooler {
 
   seeAll(seconds: number): this {
     for (const memory of this.open) {
-      const change = acknowledgeAlarm({ memory, subjectName: 'Trout bag', note: '', nowMs: atS(seconds) });
+      const change = acknowledgeAlarm({ memory, note: '', nowMs: atS(seconds) });
       if (change === null) continue;
       this.open = this.open
         .map((one) => (one === memory ? change.memory : one))

@@ -27,6 +27,7 @@ export function batch(q: Partial<PlanBatch> = {}): PlanBatch {
     reserve: false,
     heatLatestMs: null,
     offMs: null,
+    needsCheckMs: null,
     ...q,
   };
 }

@@ -143,6 +143,49 @@ describe('serving', () => {
   });
 });
 
+describe('a check by hand', () => {
+  it('is wanted since nobody measured the core, and is no step of its own', () => {
+    const away = batch({ status: 'off', offMs: atMin(0), serveAtMs: atMin(9), needsCheckMs: atMin(2) });
+    const [action] = nextActions({ batches: [away], nowMs: atMin(3) });
+    expect(ActionSchema.parse(action)).toMatchObject({
+      id: 'kofta-1-check',
+      verb: 'check',
+      atMs: atMin(2),
+      known: true,
+      step: null,
+    });
+  });
+
+  it('is asked for on the fire, off it and while held, and in no other status', () => {
+    const asked = BATCH_STATUSES.filter((status) =>
+      nextActions({ batches: [batch({ status, needsCheckMs: atMin(2) })], nowMs: atMin(3) }).some(
+        ({ verb }) => verb === 'check',
+      ),
+    );
+    expect(asked).toEqual(['on', 'off', 'held']);
+  });
+
+  it('comes before serving at the same moment, and after what spoils first', () => {
+    expect(brief(0, batch({ status: 'off', offMs: atMin(0), needsCheckMs: atMin(0) }))).toEqual([
+      ['check', 0],
+      ['serve', 0],
+    ]);
+    expect(brief(4, on({ clockOffMs: atMin(4), needsCheckMs: atMin(4) }))).toEqual([
+      ['off', 4],
+      ['check', 4],
+    ]);
+  });
+
+  it('is not asked for when none is wanted', () => {
+    expect(brief(0, batch({ status: 'held', offMs: atMin(0) }))).toEqual([['serve', 0]]);
+  });
+
+  it('is no mark on the lane', () => {
+    const held = batch({ status: 'held', serveAtMs: atMin(30), needsCheckMs: atMin(2) });
+    expect(knownMarks(held, atMin(3))).toEqual([{ verb: 'serve', atMs: atMin(30) }]);
+  });
+});
+
 describe('the reserve dish', () => {
   it('is heated at its latest start, from wherever it waits, and not put on', () => {
     for (const status of ['planned', 'packed', 'cooling', 'chilled'] as const) {

@@ -29,9 +29,31 @@ describe('one probe for two loads', () => {
     expect(e.row('batch-chicken-2').tempC ?? 0).toBeLessThan(79);
     e.pass(3, null, () => 6);
     expect(e.row('batch-chicken-2')).toMatchObject({ tempC: 6, reads: { toMs: null } });
-    expect(e.row('batch-chicken-1').tempC).toBeGreaterThan(70);
+    // its probe is elsewhere: an old number is not shown
+    expect(e.row('batch-chicken-1').tempC).toBeNull();
     expect(e.row('batch-chicken-1').reads?.toMs).toBeLessThan(e.nowMs);
     expect(e.board.alarms.filter((a) => a.kind === 'core-short')).toEqual([]);
+  });
+});
+
+describe('what no probe can read', () => {
+  it('is kept and not believed', () => {
+    const e = new Evening();
+    e.step('on');
+    e.pass(3, null, () => 20);
+    e.pass(3, null, () => 999);
+    expect(e.row('batch-chicken-1')).toMatchObject({ state: 'silent', tempC: 20 });
+  });
+});
+
+describe('a batch that nobody measured', () => {
+  it('asks for a check by hand once it is off', () => {
+    const e = new Evening();
+    e.change((s) => ({ ...s, batches: [aBatch({ sensorId: null })], seats: [] }));
+    e.step('on');
+    e.step('off');
+    e.runtime.tick();
+    expect(e.board.next[0]).toMatchObject({ verb: 'check', step: null, batchId: 'chicken-1' });
   });
 });
 

@@ -5,8 +5,10 @@ export const START_MS = 1_788_015_600_000;
 export const atS = (seconds: number): number => START_MS + seconds * 1000;
 export const atMin = (minutes: number): number => atS(minutes * 60);
 
-/** Readings from rows of [seconds, degC, quality (1 when left out)]. */
-export function trace(...rows: readonly (readonly [number, number, Quality?])[]): Reading[] {
+/** Seconds, degC, and quality (1 when left out). */
+export type Row = readonly [number, number, Quality?];
+
+export function trace(...rows: readonly Row[]): Reading[] {
   return rows.map(([seconds, tempC, quality = 1]) => ({ atMs: atS(seconds), tempC, quality }));
 }
 

@@ -1,30 +1,13 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Food, RuleSetId } from '../../server/contract/food.ts';
-import { coreLimit } from '../../server/safety/limits.ts';
-import { watchCore, type CoreQuestion } from '../../server/safety/watch-core.ts';
-import { atS, sampled, START_MS, trace } from './trace.ts';
+import { ask, seenRaw } from './ask-core.ts';
+import { atS, sampled, trace, type Row } from './trace.ts';
 
-function ask(
-  ruleSet: RuleSetId,
-  food: Food,
-  q: Partial<CoreQuestion> & Pick<CoreQuestion, 'readings'> & { nowS: number },
-) {
-  const { nowS, ...rest } = q;
-  const limit = coreLimit(ruleSet, food)!;
-  return watchCore({
-    spotChecks: [],
-    fromMs: START_MS,
-    limit,
-    silentAfterMs: 60_000,
-    nowMs: atS(nowS),
-    ...rest,
-  });
-}
-/** A core that has been at one temperature, read every five seconds. */
-const steady = (tempC: number, seconds: number, fromS = 0) =>
+/** A core that has been at one temperature, read every five seconds, and was raw before. */
+const steady = (tempC: number, seconds: number, fromS = 0) => seenRaw(held(tempC, seconds, fromS));
+const held = (tempC: number, seconds: number, fromS = 0) =>
   sampled({ fromS, toS: fromS + seconds, stepS: 5 }, () => tempC);
-const hand = (seconds: number, tempC: number) => ({ atMs: atS(seconds), tempC });
+const cooked = (...rows: Row[]) => seenRaw(trace(...rows));
 
 describe('UK: 70 degC for 2 minutes or equivalent (FSA table as quoted)', () => {
   it.each([
@@ -69,15 +52,16 @@ describe('UK: 70 degC for 2 minutes or equivalent (FSA table as quoted)', () => 
 describe('US rows (FDA Food Code 3-401.11)', () => {
   it('poultry is met at the first reading of 165 degF (2017 and later: no hold)', () => {
     const degC = (165 - 32) / 1.8;
-    expect(ask('us', 'chicken', { readings: trace([0, 73], [5, degC]), nowS: 5 })).toMatchObject({
+    expect(ask('us', 'chicken', { readings: cooked([0, 73], [5, degC]), nowS: 5 })).toMatchObject({
       state: 'met',
       metAtMs: atS(5),
     });
-    expect(ask('us', 'chicken', { readings: trace([0, 73], [5, 73.87]), nowS: 5 }).state).toBe('not-met');
+    expect(ask('us', 'chicken', { readings: cooked([0, 73], [5, 73.87]), nowS: 5 }).state).toBe('not-met');
   });
 
   it('ground beef at 155 degF needs 17 s; 15 s was enough only until 2013', () => {
-    const at155 = (seconds: number) => sampled({ fromS: 0, toS: seconds, stepS: 1 }, () => (155 - 32) / 1.8);
+    const at155 = (seconds: number) =>
+      seenRaw(sampled({ fromS: 0, toS: seconds, stepS: 1 }, () => (155 - 32) / 1.8));
     expect(ask('us', 'beef-minced', { readings: at155(15), nowS: 15 }).state).toBe('not-met');
     expect(ask('us', 'beef-minced', { readings: at155(17), nowS: 17 })).toMatchObject({
       state: 'met',
@@ -88,7 +72,7 @@ describe('US rows (FDA Food Code 3-401.11)', () => {
 
   it('any row is enough, and the one that was met first is named', () => {
     // 145 degF for 3 min is complete at 180 s; 150 degF for 1 min only at 255 s.
-    const readings = [...steady(63, 180), ...steady(64.9, 5, 185), ...steady(66, 60, 195)];
+    const readings = [...steady(63, 180), ...held(64.9, 5, 185), ...held(66, 60, 195)];
     expect(ask('us', 'lamb-minced', { readings, nowS: 255 })).toMatchObject({
       state: 'met',
       metAtMs: atS(180),
@@ -109,15 +93,15 @@ describe('US rows (FDA Food Code 3-401.11)', () => {
   });
 
   it('a reading below the row starts the hold again', () => {
-    const readings = trace([0, 63], [5, 63], [10, 62.7], [15, 63], [20, 63]);
+    const readings = cooked([0, 63], [5, 63], [10, 62.7], [15, 63], [20, 63]);
     expect(ask('us', 'beef', { readings, nowS: 20 })).toMatchObject({ state: 'not-met', heldMs: 5_000 });
   });
 });
 
 describe('AU rows (Food Safety Information Council, 2022)', () => {
   it('chicken at 75 degC is met, at 74.9 not', () => {
-    expect(ask('au', 'chicken', { readings: trace([0, 74.5], [5, 75]), nowS: 5 }).state).toBe('met');
-    expect(ask('au', 'chicken', { readings: trace([0, 74.5], [5, 74.9]), nowS: 5 }).state).toBe('not-met');
+    expect(ask('au', 'chicken', { readings: cooked([0, 74.5], [5, 75]), nowS: 5 }).state).toBe('met');
+    expect(ask('au', 'chicken', { readings: cooked([0, 74.5], [5, 74.9]), nowS: 5 }).state).toBe('not-met');
   });
 });
 
@@ -141,7 +125,7 @@ describe('unknown is never fine', () => {
   });
 
   it('credits a silence with nothing', () => {
-    const twoReadings = trace([0, 72], [61, 72]);
+    const twoReadings = cooked([0, 72], [61, 72]);
     expect(ask('uk', 'chicken', { readings: twoReadings, nowS: 61 })).toMatchObject({
       state: 'not-met',
       heldMs: 0,
@@ -153,12 +137,12 @@ describe('unknown is never fine', () => {
   });
 
   it('does not grow between readings: 72 degC once and then nothing is no hold', () => {
-    const once = trace([0, 72]);
+    const once = cooked([0, 72]);
     expect(ask('uk', 'chicken', { readings: once, nowS: 59 }).heldMs).toBe(0);
   });
 
   it('credits a suspect reading with nothing on either side', () => {
-    const readings = sampled({ fromS: 0, toS: 300, stepS: 5 }, () => 70).map((reading, i) =>
+    const readings = steady(70, 300).map((reading, i) =>
       i % 2 === 0 ? reading : { ...reading, quality: 3 as const },
     );
     expect(ask('uk', 'chicken', { readings, nowS: 300 })).toMatchObject({ state: 'not-met', heldMs: 0 });
@@ -170,27 +154,27 @@ describe('unknown is never fine', () => {
   });
 
   it.each([4, 9] as const)('quality %d is no reading', (quality) => {
-    expect(ask('au', 'chicken', { readings: trace([0, 80, quality]), nowS: 0 }).state).toBe('unknown');
+    expect(ask('au', 'chicken', { readings: cooked([0, 80, quality]), nowS: 0 }).state).toBe('unknown');
   });
 
   it.each([NaN, Infinity])('a reading of %d is no reading', (tempC) => {
-    expect(ask('au', 'chicken', { readings: trace([0, tempC]), nowS: 0 }).state).toBe('unknown');
-    expect(ask('uk', 'chicken', { readings: trace([0, tempC], [5, tempC]), nowS: 5 }).state).toBe('unknown');
+    expect(ask('au', 'chicken', { readings: cooked([0, tempC]), nowS: 0 }).state).toBe('unknown');
+    expect(ask('uk', 'chicken', { readings: cooked([0, tempC], [5, tempC]), nowS: 5 }).state).toBe('unknown');
   });
 
   it('counts nothing from before it went on, and nothing from the future', () => {
-    expect(ask('au', 'chicken', { readings: trace([0, 80]), fromMs: atS(1), nowS: 10 }).state).toBe(
+    expect(ask('au', 'chicken', { readings: cooked([0, 80]), fromMs: atS(1), nowS: 10 }).state).toBe(
       'unknown',
     );
-    expect(ask('au', 'chicken', { readings: trace([0, 60], [3600, 61]), nowS: 10 })).toMatchObject({
+    expect(ask('au', 'chicken', { readings: cooked([0, 60], [3600, 61]), nowS: 10 })).toMatchObject({
       highestC: 60,
     });
-    expect(ask('au', 'chicken', { readings: trace([3600, 80]), nowS: 10 }).state).toBe('unknown');
+    expect(ask('au', 'chicken', { readings: cooked([3600, 80]), nowS: 10 }).state).toBe('unknown');
   });
 
   it('takes the tolerance of the probe off before it judges', () => {
     const at = (tempC: number) =>
-      ask('au', 'chicken', { readings: trace([0, tempC]), nowS: 0, toleranceC: 1 });
+      ask('au', 'chicken', { readings: cooked([0, tempC]), nowS: 0, toleranceC: 1 });
     expect(at(75.9).state).toBe('not-met');
     expect(at(76)).toMatchObject({ state: 'met', highestC: 76 });
     // One degree off 70 at z 7.5 makes 120 s worth 120/1.3594 s.
@@ -209,77 +193,17 @@ describe('a tip that is no longer in the food', () => {
   });
 
   it('what is passed on the way up in a leap is credited with nothing', () => {
-    const readings = trace([0, 70], [5, 71], [10, 80], [15, 95], [20, 140]);
+    const readings = cooked([0, 70], [5, 71], [10, 80], [15, 95], [20, 140]);
     expect(ask('au', 'chicken', { readings, nowS: 20 })).toMatchObject({ state: 'not-met', highestC: 71 });
   });
 
   it('a whole degree of resolution and a fast but possible rise are not a leap', () => {
-    const readings = sampled({ fromS: 0, toS: 300, stepS: 5 }, (seconds) =>
-      Math.round(50 + (seconds / 60) * 6),
+    const readings = seenRaw(
+      sampled({ fromS: 0, toS: 300, stepS: 5 }, (seconds) => Math.round(50 + (seconds / 60) * 6)),
     );
     expect(ask('au', 'chicken', { readings, nowS: 300 }).state).toBe('met');
-    const sparse = trace([0, 60], [60, 69], [120, 76]);
+    const sparse = cooked([0, 60], [60, 69], [120, 76]);
     expect(ask('au', 'chicken', { readings: sparse, nowS: 120 }).state).toBe('met');
-  });
-
-  it('a probe put into hot food counts once it has settled', () => {
-    const readings = trace([0, 20], [5, 55], [10, 70], [15, 76], [20, 77], [25, 77.5]);
-    expect(ask('au', 'chicken', { readings, nowS: 25 })).toMatchObject({ state: 'met', metAtMs: atS(20) });
-  });
-});
-
-describe('a check by hand', () => {
-  it('meets a row that asks for no hold', () => {
-    expect(ask('au', 'chicken', { readings: [], spotChecks: [hand(0, 75)], nowS: 0 })).toMatchObject({
-      state: 'met',
-      metAtMs: atS(0),
-      highestC: 75,
-    });
-  });
-
-  it('alone never meets a hold', () => {
-    expect(ask('us', 'beef', { readings: [], spotChecks: [hand(0, 90)], nowS: 0 }).state).toBe('not-met');
-    expect(ask('uk', 'chicken', { readings: [], spotChecks: [hand(0, 90)], nowS: 0 }).state).toBe('not-met');
-  });
-
-  it('two of them, close enough together, count as two samples', () => {
-    expect(ask('us', 'beef', { readings: [], spotChecks: [hand(0, 64), hand(20, 64)], nowS: 20 }).state).toBe(
-      'met',
-    );
-    expect(ask('us', 'beef', { readings: [], spotChecks: [hand(0, 64), hand(61, 64)], nowS: 61 }).state).toBe(
-      'not-met',
-    );
-  });
-
-  it('of a hotter spot adds nothing to what the probe says', () => {
-    const readings = trace([0, 65], [10, 65], [20, 65]);
-    const without = ask('uk', 'chicken', { readings, nowS: 20 }).heldMs;
-    const withHand = ask('uk', 'chicken', {
-      readings,
-      spotChecks: [hand(5, 90), hand(15, 90)],
-      nowS: 20,
-    }).heldMs;
-    expect(withHand).toBeCloseTo(without, 6);
-  });
-
-  it('of a colder spot breaks the hold', () => {
-    const readings = steady(64, 20);
-    expect(ask('us', 'beef', { readings, nowS: 20 }).state).toBe('met');
-    expect(ask('us', 'beef', { readings, spotChecks: [hand(12, 58)], nowS: 20 }).state).toBe('not-met');
-  });
-
-  it('hotter than food gets is not believed', () => {
-    expect(ask('au', 'chicken', { readings: [], spotChecks: [hand(0, 120)], nowS: 0 }).state).toBe('unknown');
-  });
-
-  it('of a colder spot does not make the next reading of the probe a leap', () => {
-    const readings = trace([0, 74.5], [10, 75]);
-    expect(ask('au', 'chicken', { readings, spotChecks: [hand(5, 60)], nowS: 10 }).state).toBe('met');
-  });
-
-  it('is not a leap of the probe', () => {
-    const readings = trace([0, 60], [10, 60.5]);
-    expect(ask('au', 'chicken', { readings, spotChecks: [hand(5, 76)], nowS: 10 }).state).toBe('met');
   });
 });
 
@@ -288,7 +212,7 @@ describe('what a caller may not ask', () => {
     expect(() => ask('uk', 'chicken', { readings: [], nowS: 0, toleranceC })).toThrow(/toleranceC/);
   });
   it('readings that do not ascend, or a now that is no number', () => {
-    expect(() => ask('uk', 'chicken', { readings: trace([10, 4], [0, 4]), nowS: 10 })).toThrow(RangeError);
+    expect(() => ask('uk', 'chicken', { readings: cooked([10, 4], [0, 4]), nowS: 10 })).toThrow(RangeError);
     expect(() => ask('uk', 'chicken', { readings: [], nowS: NaN })).toThrow(TypeError);
   });
 });
@@ -303,12 +227,13 @@ describe('whatever comes in', () => {
         fc.nat(59),
         (fromC, steps, silentFrom) => {
           let tempC = fromC;
-          const readings = steps.map((rise, i) => ({
+          const rows = steps.map((rise, i) => ({
             atMs: atS(i * 10),
             tempC: (tempC += rise),
             quality: 1 as const,
           }));
-          const withSilence = readings.filter((_, i) => i < silentFrom || i >= silentFrom + 8);
+          const readings = seenRaw(rows);
+          const withSilence = seenRaw(rows.filter((_, i) => i < silentFrom || i >= silentFrom + 8));
           const nowS = steps.length * 10;
           for (const ruleSet of ['uk', 'us'] as const) {
             const whole = ask(ruleSet, 'pork', { readings, nowS });

@@ -12,7 +12,7 @@ function setCookie(res: Response, value: string, maxAgeMs: number): void {
   res.cookie(SESSION_COOKIE, value, { httpOnly: true, sameSite: 'strict', path: '/', maxAge: maxAgeMs });
 }
 
-export function accessRoutes({ access }: ApiDeps): Router {
+export function accessRoutes({ access, mqttUrl }: ApiDeps): Router {
   const router = Router();
   const slow = rateLimit({
     windowMs: WINDOW_MS,
@@ -23,7 +23,7 @@ export function accessRoutes({ access }: ApiDeps): Router {
     handler: (_req, res) => sendProblem(res, new HttpProblem(429, 'Too many tries. Wait ten minutes')),
   });
 
-  router.get('/access', (req, res) => void res.json(access.view(req, Date.now())));
+  router.get('/access', (req, res) => void res.json(access.view(req, Date.now(), mqttUrl())));
 
   router.post('/access/login', slow, (req, res) => {
     const { passphrase } = parseBody(LoginSchema, req.body);
@@ -34,12 +34,12 @@ export function accessRoutes({ access }: ApiDeps): Router {
       ]);
     }
     setCookie(res, session, SESSION_MS);
-    res.json(access.view(req, Date.now()));
+    res.json(access.view(req, Date.now(), mqttUrl()));
   });
 
   router.post('/access/logout', (req, res) => {
     setCookie(res, '', 0);
-    res.json(access.view(req, Date.now()));
+    res.json(access.view(req, Date.now(), mqttUrl()));
   });
 
   router.post('/access/passphrase', slow, (req, res) => {
@@ -48,7 +48,7 @@ export function accessRoutes({ access }: ApiDeps): Router {
     access.setPassphrase(passphrase);
     const session = access.login(passphrase, Date.now());
     if (session !== null) setCookie(res, session, SESSION_MS);
-    res.json(access.view(req, Date.now()));
+    res.json(access.view(req, Date.now(), mqttUrl()));
   });
 
   return router;
