@@ -25,7 +25,7 @@ export type ApiDeps = {
   record(cookoutId: string): CookoutRecord | null;
   recordCsv(cookoutId: string): Iterable<string> | null;
   /** Where probes publish to. */
-  mqttUrl(): string;
+  mqttUrl: () => string;
   health(): Health;
   metrics(): string;
   /** Folder of the built screens. */
