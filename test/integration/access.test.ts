@@ -64,6 +64,7 @@ describe('reach', () => {
       open: false,
       passphraseSet: true,
       loopbackOnly: false,
+      mqttUrl: null,
     });
     for (const path of ['/api/board', '/api/sensors', '/api/cookouts', '/metrics']) {
       expect((await call(url + path)).status, path).toBe(401);

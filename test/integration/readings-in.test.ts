@@ -33,12 +33,13 @@ function watch(httpUrl: string): { newest: () => Board | null } {
   return { newest: () => board };
 }
 
-async function assignToBag(httpUrl: string, sensorId: string): Promise<void> {
+async function assignToBag(httpUrl: string, sensorId: string, sensorsSinceMs = Date.now()): Promise<void> {
   const cookout = await post(`${httpUrl}/api/cookouts`, { name: 'Garden test', ruleSet: 'uk' });
   await post(`${httpUrl}/api/cookouts/${cookout.body.id}/places`, {
     kind: 'cooler',
     name: 'Bag',
     sensorIds: [sensorId],
+    sensorsSinceMs,
   });
 }
 
@@ -96,7 +97,7 @@ describe('a reading on its way in', () => {
 
   it('is answered on the alarm topic by a retained summary for any lamp or horn', async () => {
     const server = await runServer({ TONGSIDE_DATA_DIR: tempDir() });
-    await assignToBag(server.httpUrl, 'bag');
+    await assignToBag(server.httpUrl, 'bag', Date.now() - 600_000);
     const probe = await connectAsync(server.mqttUrl);
     onTestFinished(() => probe.endAsync());
     const nowMs = Date.now();
