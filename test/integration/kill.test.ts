@@ -11,6 +11,7 @@ import { until } from '../support/until.ts';
 
 const KILLS = 5;
 const EACH_MS = 2;
+const BUSY_WITHIN_MS = 50;
 const PATIENCE_MS = 50_000;
 const PORTS = (server: ServerProcess): Env => ({
   TONGSIDE_HTTP_PORT: new URL(server.httpUrl).port,
@@ -25,13 +26,16 @@ class Probe {
   private readonly client: MqttClient;
   private readonly startMs = Date.now() - 3_600_000;
   private sent = 0;
+  private sentAtMono = -Infinity;
   private running = true;
 
   constructor(url: string) {
     this.client = connect(url, { reconnectPeriod: 50, clientId: 'probe', clean: true });
     this.client.on('error', () => undefined); // the server is being killed: that is the test
     const timer = setInterval(() => {
-      if (this.running) this.send(this.sent++);
+      if (!this.running) return;
+      this.sentAtMono = performance.now();
+      this.send(this.sent++);
     }, EACH_MS);
     onTestFinished(() => {
       clearInterval(timer);
@@ -41,6 +45,10 @@ class Probe {
 
   pause(): void {
     this.running = false;
+  }
+  /** It published within the last moments. */
+  get isBusy(): boolean {
+    return performance.now() - this.sentAtMono < BUSY_WITHIN_MS;
   }
   get total(): number {
     return this.sent;
@@ -87,9 +95,8 @@ async function killInMidFlood(env: Env, brokerUrl: string | null): Promise<void>
       () => (probe.acknowledged.size > before + 200 ? true : null),
       PATIENCE_MS,
     );
-    const sentBefore = probe.total;
+    if (probe.isBusy) busyKills += 1;
     await server.kill();
-    if (probe.total > sentBefore) busyKills += 1; // it was publishing while the server died
     server = await runServer(again);
   }
   probe.pause();
