@@ -3,21 +3,28 @@ import * as z from 'zod/mini';
 import { SpotCheckViewSchema, StepViewSchema } from '../server/contract/api.ts';
 import type { Problem } from '../server/contract/api.ts';
 import type { SpotCheckInput, StepInput } from '../server/contract/steps.ts';
-import { api, problemText } from './api-client.ts';
+import { api, isNoLink, problemText } from './api-client.ts';
+import { degText } from './format/temperature.ts';
+import { whenHeardAgain } from './heard-again.ts';
 import { board } from './state.ts';
 import { doneText } from './words.ts';
 
 const UNDO_MS = 10_000;
+const SAVED_MS = 4_000;
 
 export type UndoOffer = { stepId: string; text: string };
 /** The step that can be taken back, for ten seconds after it was recorded. */
 export const undoOffer = signal<UndoOffer | null>(null);
-/** What the server could not do, in its own words, until the cook closes it. */
+/** What the server could not do, in its own words, until the cook closes it or the link is back. */
 export const complaint = signal<string | null>(null);
+/** What was saved and cannot be taken back, said for a few seconds. */
+export const saved = signal<string | null>(null);
 /** Actions confirmed on this screen since the newest board: they are not offered a second time. */
 export const settledActions = signal<{ asOfMs: number; ids: readonly string[] }>({ asOfMs: 0, ids: [] });
 
 let undoTimer: ReturnType<typeof setTimeout> | undefined;
+let savedTimer: ReturnType<typeof setTimeout> | undefined;
+let stopWaiting = (): void => undefined;
 
 export type StepRequest = { batchId: string; name: string; input: StepInput; actionId?: string };
 
@@ -53,7 +60,19 @@ export async function acknowledge(alarmId: string): Promise<boolean> {
 export async function recordSpotCheck(batchId: string, input: SpotCheckInput): Promise<boolean> {
   const path = `/api/batches/${encodeURIComponent(batchId)}/spot-checks`;
   const answer = await api('POST', path, SpotCheckViewSchema, input);
-  return answer.ok || complain(answer.problem);
+  if (!answer.ok) return complain(answer.problem);
+  complaint.value = null;
+  saySaved(`Saved: spot check, ${degText(answer.value.tempC)}`);
+  return true;
+}
+
+function saySaved(text: string): void {
+  clearTimeout(savedTimer);
+  closeUndo();
+  saved.value = text;
+  savedTimer = setTimeout(() => {
+    saved.value = null;
+  }, SAVED_MS);
 }
 
 export function closeUndo(): void {
@@ -63,6 +82,7 @@ export function closeUndo(): void {
 
 function offerUndo(offer: UndoOffer): void {
   clearTimeout(undoTimer);
+  saved.value = null;
   undoOffer.value = offer;
   undoTimer = setTimeout(closeUndo, UNDO_MS);
 }
@@ -74,7 +94,14 @@ function settle(actionId: string): void {
   settledActions.value = { asOfMs, ids: [...ids, actionId] };
 }
 
+function forgetComplaint(): void {
+  stopWaiting();
+  complaint.value = null;
+}
+
 function complain(problem: Problem): false {
   complaint.value = problemText(problem);
+  stopWaiting();
+  stopWaiting = isNoLink(problem) ? whenHeardAgain(forgetComplaint) : () => undefined;
   return false;
 }

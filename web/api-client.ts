@@ -64,6 +64,11 @@ function failed(title: string, status: number, detail?: string): { ok: false; pr
   };
 }
 
+/** True when the server was not reached at all. */
+export function isNoLink({ status }: Problem): boolean {
+  return status === 0;
+}
+
 /** The words of a problem in one line. */
 export function problemText(problem: Problem): string {
   const fields = (problem.errors ?? []).map((error) => error.message);

@@ -88,6 +88,11 @@ export function serverNowMs(): number {
   return serverTimeAt(feed.peek(), performance.now());
 }
 
+/** The server's clock, or this browser's own before the first board. */
+export function clockNowMs(): number {
+  return feed.peek().board === null ? Date.now() : serverNowMs();
+}
+
 /** The server's clock at a monotonic instant of this browser, epoch ms; 0 before the first board. Pure. */
 export function serverTimeAt({ board: newest, boardAtMonoMs }: Feed, monoMs: number): number {
   if (newest === null) return 0;

@@ -1,5 +1,5 @@
 import type { JSX } from 'preact';
-import { closeUndo, complaint, takeBack, undoOffer } from './actions.ts';
+import { closeUndo, complaint, saved, takeBack, undoOffer } from './actions.ts';
 import { WORDS } from './words.ts';
 
 /** Foot of the screen: what was just recorded, with Undo for ten seconds; or what the server could not do. */
@@ -12,6 +12,14 @@ export function UndoBar(): JSX.Element | null {
         <button type="button" onClick={closeProblem}>
           Close
         </button>
+      </div>
+    );
+  }
+  const said = saved.value;
+  if (said !== null) {
+    return (
+      <div class="foot">
+        <p role="status">{said}</p>
       </div>
     );
   }

@@ -165,6 +165,7 @@ export function aTrace({ valuesC = [4, 4.2, 4.4], everyMs = MIN_MS, ...over }: T
     lowestC: valuesC.length === 0 ? null : Math.min(...valuesC),
     highestC: valuesC.length === 0 ? null : Math.max(...valuesC),
     outsideMs: 0,
+    core: null,
     ...over,
   };
 }

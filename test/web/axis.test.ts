@@ -48,6 +48,12 @@ describe('serving flags', () => {
     expect(first!.x).toBeLessThanOrEqual(second!.x - 116);
   });
 
+  it('wait beside the clock in their last minutes rather than cover it, while the pole moves on', () => {
+    const { flags, poles } = marks(1);
+    expect(flags[0]!.x).toBeGreaterThanOrEqual(110);
+    expect(poles[0]).toBeCloseTo(axisX(1, WIDTH_PX), 9);
+  });
+
   it('are not shown once they are past or beyond the axis', () => {
     expect(marks(-1, 91).flags).toEqual([]);
   });

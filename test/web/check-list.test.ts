@@ -1,12 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import { FOODS, RULE_SETS } from '../../server/contract/food.ts';
+import type { Food, RuleSetId } from '../../server/contract/food.ts';
 import { coldLimit, coreLimit, hotLimit } from '../../server/safety/limits.ts';
 import { RULE_SET_WORDS } from '../../web/food-words.ts';
-import { checkPlan } from '../../web/views/plan/check-list.ts';
+import { checkPlan as checkPlanAt } from '../../web/views/plan/check-list.ts';
 import type { CheckItem } from '../../web/views/plan/check-list.ts';
-import { hasCoreLimit } from '../../web/views/plan/core-limits.ts';
-import { aBatch, aCookout, aDetail, aDish, aPlace } from '../support/plans.ts';
+import { coreLimitOf } from '../../web/views/plan/core-limits.ts';
+import { FIVE_PM_MS, MIN_MS, aBatch, aCookout, aDetail, aDish, aPlace } from '../support/plans.ts';
 
+const checkPlan = (detail: Parameters<typeof checkPlanAt>[0], nowMs = FIVE_PM_MS) =>
+  checkPlanAt(detail, nowMs);
 const kinds = (items: readonly CheckItem[]): string[] => items.map(({ kind }) => kind);
 
 describe('the check list of a plan', () => {
@@ -17,7 +20,7 @@ describe('the check list of a plan', () => {
   it('says that a batch has no probe, and what that means', () => {
     const items = checkPlan(aDetail({ batches: [aBatch({ sensorId: null })] }));
     expect(kinds(items)).toEqual(['no-probe']);
-    expect(items[0]?.text).toContain('no forecast');
+    expect(items[0]?.text).toBe('No probe: timed by the clock until you check it by hand.');
   });
 
   it('says that cheese has no limit under any rule set', () => {
@@ -57,14 +60,49 @@ describe('the check list of a plan', () => {
   });
 });
 
+describe('times and targets that cannot be meant so', () => {
+  it('names a serving in the past, unless all of it was served', () => {
+    const late = FIVE_PM_MS + 91 * MIN_MS;
+    expect(checkPlan(aDetail(), late)).toMatchObject([
+      {
+        kind: 'odd-serving',
+        subject: 'Serving at 18:30',
+        text: 'In the past: nothing can be ready for it.',
+      },
+    ]);
+    expect(checkPlan(aDetail({ batches: [aBatch({ status: 'served' })] }), late)).toEqual([]);
+  });
+
+  it('names two servings at the same minute, but not two a minute apart', () => {
+    const serves = (gapMs: number) =>
+      ['first', 'second'].map((id, index) => ({ id, atMs: FIVE_PM_MS + 90 * MIN_MS + index * gapMs }));
+    const items = checkPlan(aDetail({ cookout: aCookout({ serves: serves(0) }) }));
+    expect(items.map(({ text }) => text)).toEqual(['Two servings at the same minute.']);
+    expect(checkPlan(aDetail({ cookout: aCookout({ serves: serves(MIN_MS) }) }))).toEqual([]);
+  });
+
+  it('names a target below the core limit, in the words of its source', () => {
+    const items = checkPlan(aDetail({ dishes: [aDish({ targetC: 65 })] }));
+    expect(items.map(({ text }) => text)).toEqual([
+      'To come off at 65°. The limit is 70 °C for 2 min: it is not called ready before that.',
+    ]);
+    expect(checkPlan(aDetail({ dishes: [aDish({ targetC: 70 })] }))).toEqual([]);
+  });
+});
+
+function shownLimit(ruleSet: RuleSetId, food: Food): { tempC: number; text: string } | null {
+  const limit = coreLimit(ruleSet, food);
+  return limit === null ? null : { tempC: limit.rows[0].tempC, text: limit.rows[0].native.text };
+}
+
 describe('what the plan says about limits', () => {
   it('agrees with the watch on every food of every rule set', () => {
     for (const ruleSet of RULE_SETS)
       for (const food of FOODS)
-        expect([ruleSet, food, hasCoreLimit(ruleSet, food)]).toEqual([
+        expect([ruleSet, food, coreLimitOf(ruleSet, food)]).toEqual([
           ruleSet,
           food,
-          coreLimit(ruleSet, food) !== null,
+          shownLimit(ruleSet, food),
         ]);
   });
 

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { troubleText } from '../../web/form/form-frame.tsx';
 import { numberOf, numberOrNull } from '../../web/form/check.ts';
 import { placeProblem } from '../../web/form/problem-fields.ts';
 
@@ -74,5 +75,17 @@ describe('what the server complains about', () => {
       errors: {},
       general: 'No link to the server. Nothing was saved.',
     });
+  });
+});
+
+describe('the sentence above a form', () => {
+  it('says that the typing is kept, but not of a passphrase', () => {
+    const refused = { errors: { passphrase: 'That is not the passphrase.' }, general: null };
+    expect(troubleText({ errors: { name: 'Give it a name.' }, general: null }, false)).toBe(
+      'One field needs another look. Nothing you typed is lost.',
+    );
+    expect(troubleText(refused, true)).toBe('');
+    expect(troubleText({ errors: {}, general: 'No link.' }, true)).toBe('No link.');
+    expect(troubleText({ errors: {}, general: null }, false)).toBe('');
   });
 });

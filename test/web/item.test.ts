@@ -6,7 +6,10 @@ import { factsOf, slopeFact } from '../../web/views/item/facts.ts';
 import { gapLimitMs, historyOf, joined, slopeOf, withNewest } from '../../web/views/item/history.ts';
 import { keyed, typedTempC } from '../../web/views/item/keypad-value.ts';
 import type { Key } from '../../web/views/item/keypad-value.ts';
-import { stepsOffered } from '../../web/views/item/steps-offered.ts';
+import { freestPlace } from '../../web/views/item/label-place.ts';
+import { wholeRowsPx } from '../../web/views/item/whole-rows.ts';
+import { tableLines } from '../../web/views/item/readings-table.tsx';
+import { movesOffered, stepsOffered } from '../../web/views/item/steps-offered.ts';
 import { NOW_MS, ZONE, inMin, makeHold, makeRow } from '../support/boards.ts';
 
 type Point = [number, number, number, number];
@@ -116,6 +119,13 @@ describe('the chart of a row', () => {
     expect(yMax).toBeGreaterThan(75);
   });
 
+  it('is not squeezed by what no food can have', () => {
+    const wild = [...everyMin(-60, -2, 0.5), point(-1.5, 412), point(-1, -58), point(0, 60)];
+    const { yMin, yMax } = chartModel(input({ history: historyOf(wild, NOW_MS) }));
+    expect(yMin).toBeGreaterThan(0);
+    expect(yMax).toBeLessThan(130);
+  });
+
   it('ticks on round clock times', () => {
     const ticks = clockTicks(-95, 92, NOW_MS, 7).map((x) => new Date(inMin(x)).getUTCMinutes());
     expect(ticks.length).toBeGreaterThan(3);
@@ -128,10 +138,9 @@ describe('the facts of a row', () => {
     factsOf({ row, nowMs: NOW_MS, timeZone: ZONE, slopeCPerMin: 1 / 6, isLost });
 
   it('name the limit with its source and how it was read', () => {
-    expect(facts()).toContainEqual({ label: 'Limit', text: '70 °C for 2 min', note: '' });
-    expect(facts().find(({ label }) => label === 'Limit from')?.note).toContain(
-      'read in a page that quotes it',
-    );
+    const limit = facts().find(({ label }) => label === 'Limit');
+    expect(limit?.text).toBe('70 °C for 2 min');
+    expect(limit?.note).toContain('read in a page that quotes it');
   });
 
   it('say that there is no limit rather than hide it', () => {
@@ -143,6 +152,17 @@ describe('the facts of a row', () => {
     expect(labels).toContain('Last read');
     expect(labels).not.toContain('Now');
     expect(labels).not.toContain('Rising');
+  });
+
+  it('dash what is now and how it moves off the fire once the probe is silent, with its age', () => {
+    const rests = { state: 'resting', status: 'off', lastReadingMs: inMin(-4) } as const;
+    expect(facts(makeRow(rests))).toContainEqual({ label: 'Now', text: '–, 4 min ago', note: '' });
+    expect(facts(makeRow(rests))).toContainEqual({ label: 'Rising', text: '–', note: '' });
+    expect(facts(makeRow({ ...rests, lastReadingMs: inMin(-0.5) }))).toContainEqual({
+      label: 'Now',
+      text: '68.4°, 30 s ago',
+      note: '',
+    });
   });
 
   it('tell the slope in degrees and minutes', () => {
@@ -173,8 +193,63 @@ describe('the steps on offer', () => {
     expect(stepsOffered('packed', true).main).toBe('reheating');
   });
 
+  it('move a batch to the parts of the grill by name, the present one marked', () => {
+    const zones = [
+      { id: 'z1', name: 'Left', heat: 'hot' as const, tempC: 240 },
+      { id: 'z2', name: 'Middle', heat: 'medium' as const, tempC: null },
+    ];
+    expect(movesOffered(zones, 'Middle')).toEqual([
+      { words: 'Left', isPresent: false, input: { step: 'moved', placeId: 'z1' } },
+      { words: 'Middle', isPresent: true, input: { step: 'moved', placeId: 'z2' } },
+    ]);
+    expect(movesOffered([], 'Middle').map(({ input: { zone } }) => zone)).toEqual([
+      'hot',
+      'medium',
+      'gentle',
+      'indirect',
+    ]);
+  });
+
   it('are none after serving', () => {
     expect(stepsOffered('served', false)).toEqual({ main: null, others: [] });
+  });
+});
+
+describe('the words on the chart', () => {
+  const box = (left: number, top: number) => ({ box: { left, top, right: left + 40, bottom: top + 20 } });
+  const area = { left: 0, top: 0, right: 200, bottom: 200 };
+  const post = { left: 98, right: 102, top: 0, bottom: 200 };
+
+  it('stand where they are offered first when nothing is there', () => {
+    expect(freestPlace([box(10, 10), box(120, 10)], { hard: [], soft: [], area })).toEqual(box(10, 10));
+  });
+
+  it('do not lie across the post where there is room elsewhere', () => {
+    expect(freestPlace([box(80, 10), box(120, 10)], { hard: [post], soft: [], area })).toEqual(box(120, 10));
+  });
+
+  it('rather cover a curve than the post, and nothing rather than a curve', () => {
+    const soft = [{ x: 130, y: 20 }];
+    expect(freestPlace([box(80, 10), box(120, 10)], { hard: [post], soft, area })).toEqual(box(120, 10));
+    expect(freestPlace([box(120, 10), box(120, 60)], { hard: [post], soft, area })).toEqual(box(120, 60));
+  });
+
+  it('stay inside the chart', () => {
+    expect(freestPlace([box(170, 10), box(80, 10)], { hard: [post], soft: [], area })).toEqual(box(80, 10));
+  });
+});
+
+describe('the list of facts', () => {
+  it('ends between two rows', () => {
+    expect(wholeRowsPx([33, 66, 160, 193], 170)).toBe(160);
+    expect(wholeRowsPx([33, 66], 20)).toBe(33);
+  });
+});
+
+describe('the table of readings', () => {
+  it('tells readings of one minute apart', () => {
+    const history = historyOf([point(-0.5, 60), point(-0.25, 61)], NOW_MS);
+    expect(tableLines(history, ZONE).map(({ cells }) => cells[0])).toEqual(['18:03:45', '18:03:30']);
   });
 });
 

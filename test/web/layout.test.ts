@@ -1,5 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { fitPx, fitTwoLinesPx, liveLayout, startsGroup } from '../../web/views/live/layout.ts';
+import {
+  belowFold,
+  fitPx,
+  fitTwoLinesPx,
+  liveLayout,
+  nameFit,
+  startsGroup,
+} from '../../web/views/live/layout.ts';
 import { makeBoard, makeRow } from '../support/boards.ts';
 
 const { rows } = makeBoard();
@@ -59,5 +66,35 @@ describe('a line that must fit', () => {
   it('breaks into two lines before it becomes small', () => {
     expect(fitTwoLinesPx('Take off halloumi', 92, 500)).toBeGreaterThan(fitPx('Take off halloumi', 92, 500));
     expect(fitTwoLinesPx('Take off halloumi', 92, 500)).toBeLessThanOrEqual(60);
+  });
+});
+
+describe('the name of a row', () => {
+  // Widths in em: ten letters of the face, "by clock" and "reserve" at its mean letter of 0.53.
+  const name = { nameEm: 5.3, tempEm: 4.24, tagEm: null, isNarrowed: false };
+
+  it('of ten letters stands whole beside its temperature, smaller rather than cut', () => {
+    const { sizePx } = nameFit(name, 'wide', 1280);
+    expect(sizePx).toBeLessThan(40);
+    expect(sizePx * 5.3).toBeLessThanOrEqual(556 - 288 - 4.24 * 25);
+  });
+
+  it('keeps its full size where it fits', () => {
+    expect(nameFit({ ...name, nameEm: 2.5 }, 'wide', 1280)).toEqual({ sizePx: 40, isStacked: false });
+    expect(nameFit(name, 'phone', 390).sizePx).toBeGreaterThan(18);
+  });
+
+  it('has its tag below it where both would touch the temperature', () => {
+    const tagged = { ...name, tagEm: 3.7 };
+    expect(nameFit(tagged, 'wide', 1280).isStacked).toBe(true);
+    expect(nameFit({ ...tagged, nameEm: 2, tempEm: 2 }, 'wide', 1280).isStacked).toBe(false);
+  });
+});
+
+describe('the rows below the fold', () => {
+  it('are those that are not wholly to be seen', () => {
+    const bottomsPx = [66, 132, 198, 264];
+    expect(belowFold({ scrolledPx: 0, shownPx: 150, bottomsPx })).toBe(2);
+    expect(belowFold({ scrolledPx: 114, shownPx: 150, bottomsPx })).toBe(0);
   });
 });

@@ -1,4 +1,7 @@
-import { describe, expect, it } from 'vitest';
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { whenHeardAgain } from '../../web/heard-again.ts';
+import { dispatch } from '../../web/state.ts';
+import { makeBoard } from '../support/boards.ts';
 import { isLinkLost } from '../../web/link.ts';
 
 const UP = { heardMonoMs: 1_000, heardWallMs: 1_000, downMonoMs: null };
@@ -24,5 +27,26 @@ describe('the link to the server', () => {
 
   it('counts as lost when the silence cannot be told', () => {
     expect(isLinkLost({ ...UP, heardMonoMs: NaN }, 2_000, 2_000)).toBe(true);
+  });
+});
+
+describe('a message that the link is gone', () => {
+  afterEach(() => vi.restoreAllMocks());
+
+  it('is called off by a board that comes some seconds later, not by one at once', () => {
+    const clock = vi.spyOn(performance, 'now').mockReturnValue(1_000);
+    const tell = vi.fn();
+    const stop = whenHeardAgain(tell);
+    const hear = (monoMs: number): void => {
+      clock.mockReturnValue(monoMs);
+      dispatch({ kind: 'board', board: makeBoard(), via: 'push', monoMs });
+    };
+    hear(2_000);
+    expect(tell).not.toHaveBeenCalled();
+    hear(7_000);
+    expect(tell).toHaveBeenCalledTimes(1);
+    stop();
+    hear(9_000);
+    expect(tell).toHaveBeenCalledTimes(1);
   });
 });

@@ -6,17 +6,7 @@ import { checkOccasion, newOccasion, occasionDraft, withServe } from '../../web/
 import { FIRST_PLACES, checkPlace, newPlace, placeDraft } from '../../web/views/plan/place-draft.ts';
 import { shortName } from '../../web/views/plan/short-name.ts';
 import { PlaceInputSchema } from '../../server/contract/cookout.ts';
-import {
-  FIVE_PM_MS,
-  LONDON,
-  MIN_MS,
-  aBatch,
-  aCookout,
-  aDetail,
-  aDish,
-  aPlace,
-  aSensor,
-} from '../support/plans.ts';
+import { FIVE_PM_MS, LONDON, MIN_MS, aBatch, aCookout, aDetail, aDish, aPlace } from '../support/plans.ts';
 
 const SET_BY_SERVER = ['id', 'cookoutId', 'order'];
 
@@ -138,38 +128,33 @@ describe('the short name', () => {
   });
 });
 
+describe('a short name that is left empty', () => {
+  it('is made from the name', () => {
+    const checked = checkDish({ ...newDish('chicken'), name: 'Chicken thighs' });
+    expect(checked.ok && checked.value.short).toBe('Chicken');
+  });
+
+  it('is not complained of while the name is missing too', () => {
+    for (const checked of [checkDish(newDish('chicken')), checkPlace(newPlace('cooler'))])
+      expect(checked.ok ? [] : Object.keys(checked.errors)).toEqual(['name']);
+  });
+});
+
 describe('a batch', () => {
-  it('starts for the first serving without this dish, with a free probe, on the hot part', () => {
-    const detail = aDetail();
-    const sensors = [
-      aSensor({ assignedTo: { kind: 'batch', id: 'thighs-1', name: 'Chicken thighs, 1st' } }),
-      aSensor({ id: 'core-2' }),
-    ];
-    expect(newBatch(detail, aDish(), sensors)).toMatchObject({
+  it('starts for the first serving without this dish, on the hot part, with no probe chosen for the cook', () => {
+    expect(newBatch(aDetail(), aDish())).toMatchObject({
       serveId: 'second',
-      sensorId: 'core-2',
+      sensorId: '',
       placeId: 'hot',
       pieces: '20',
       when: 'worked-back',
     });
   });
 
-  it('takes no probe when none is free, and none for a dish by the clock', () => {
-    const taken = aSensor({ assignedTo: { kind: 'place', id: 'hot', name: 'Left side' } });
-    expect(newBatch(aDetail(), aDish(), [taken]).sensorId).toBe('');
-    expect(newBatch(aDetail(), aDish({ targetC: null, clockMin: 8 }), [aSensor()]).sensorId).toBe('');
-  });
-
-  it('does not take a probe that the plan has just given away, though the list of probes does not know it yet', () => {
-    const detail = aDetail({ places: [aPlace({ kind: 'cooler', sensorIds: ['core-2'] })] });
-    const sensors = [aSensor(), aSensor({ id: 'core-2' }), aSensor({ id: 'core-3' })];
-    expect(newBatch(detail, aDish(), sensors).sensorId).toBe('core-3');
-  });
-
   it('puts a reserve dish into a cooler', () => {
     const cooler = aPlace({ id: 'bag', kind: 'cooler', heat: null });
     const detail = aDetail({ places: [aPlace(), cooler], batches: [] });
-    expect(newBatch(detail, aDish({ reserve: true }), []).placeId).toBe('bag');
+    expect(newBatch(detail, aDish({ reserve: true })).placeId).toBe('bag');
   });
 
   it('comes back unchanged from its form, worked back or at a set time', () => {

@@ -15,6 +15,7 @@ import {
   inMin,
   makeHold,
   makeRow,
+  quantilesIn,
 } from '../support/boards.ts';
 
 const MINUTE_MS = 60_000;
@@ -63,6 +64,45 @@ describe('a row at the grill', () => {
       known: [{ verb: 'off', atMs: inMin(8) }],
     });
     expect(view(row)).toMatchObject({ temp: 'by clock', number: '8', unit: 'min' });
+  });
+
+  it('without a probe has a range and coals by the clock, never the minutes to its turn', () => {
+    const row = makeRow({
+      state: 'by-clock',
+      basis: 'clock',
+      sensorId: null,
+      tempC: null,
+      lastReadingMs: null,
+      quantilesMs: quantilesIn(1, 2, 3, 4, 5, 6, 7, 8, 10, 14),
+      known: [{ verb: 'turn', atMs: inMin(23) }],
+      onTimeOf10: null,
+    });
+    expect(view(row)).toMatchObject({ temp: 'by clock', number: '2–10', unit: 'min', lane: 'forecast' });
+    expect(sentence(row)).toBe('Chicken thighs, by the clock, ready in 2 to 10 minutes.');
+  });
+
+  it('by the clock with nothing but a turn known shows a dash, not the turn', () => {
+    const row = makeRow({
+      kind: 'clock',
+      state: 'by-clock',
+      quantilesMs: null,
+      known: [{ verb: 'turn', atMs: inMin(4) }],
+    });
+    expect(view(row).number).toBe('–');
+    expect(sentence(row)).toContain('no time known');
+  });
+
+  it('that rests shows no old temperature as if it were now', () => {
+    const rests = { state: 'resting', status: 'off', quantilesMs: null } as const;
+    expect(view(makeRow({ ...rests, lastReadingMs: inMin(-0.9) })).isTempStruck).toBe(false);
+    expect(view(makeRow({ ...rests, lastReadingMs: inMin(-1.1) }))).toMatchObject({
+      temp: '68°',
+      isTempStruck: true,
+    });
+    expect(view(makeRow({ ...rests, lastReadingMs: null })).isTempStruck).toBe(true);
+    expect(view(makeRow({ ...rests, lastReadingMs: NaN })).isTempStruck).toBe(true);
+    expect(view(makeRow({ ...rests, tempC: null }))).toMatchObject({ temp: '–', isTempStruck: false });
+    expect(sentence(makeRow({ ...rests, lastReadingMs: inMin(-2) }))).toContain('last read 68 degrees');
   });
 
   it('that waits is plain in second ink and says in how many minutes it goes on', () => {
@@ -178,6 +218,18 @@ describe('a bag or pot', () => {
       say: 'over 8° since 17:52',
       lane: 'stub',
     });
+  });
+
+  it('says that it is over its limit before its alarm is raised', () => {
+    const row = makeHold({ state: 'watch', tempC: 8.4, outsideMs: 70_000, sinceMs: null });
+    expect(view(row)).toMatchObject({
+      frame: 'watch',
+      number: '1',
+      unit: 'min over',
+      say: 'over 8°',
+      lane: 'stub',
+    });
+    expect(sentence(row)).toBe('Trout bag, 8.4 degrees, limit 8 degrees, over 8 degrees for 1 minute.');
   });
 
   it('that was seen keeps its frame until the cause is gone', () => {

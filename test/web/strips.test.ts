@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Board } from '../../server/contract/board.ts';
 import { stripOne, stripTwo, whenOf, whenText } from '../../web/views/live/strips.ts';
+import { lastEndedOf } from '../../web/views/live/last-ended.ts';
 import { nextFace, isTapMeant } from '../../web/views/live/tap-guard.ts';
 import {
   NOW_MS,
@@ -15,11 +16,13 @@ import {
   unsafeBoard,
   withRow,
 } from '../support/boards.ts';
+import { FIVE_PM_MS, MIN_MS, aCookout } from '../support/plans.ts';
 
 const context = (board: Board | null, linkLostMs: number | null = null) => ({
   board,
   nowMs: NOW_MS,
   linkLostMs,
+  lastEnded: null,
 });
 const one = (board: Board | null) => stripOne(context(board));
 const tag = (board: Board | null, linkLostMs: number | null = null) =>
@@ -57,6 +60,12 @@ describe('strip 1', () => {
       title: 'Nothing planned',
       link: { text: 'Start a plan' },
     });
+  });
+
+  it('says that a plan has no batches yet, and leads to it', () => {
+    const board = makeBoard({ next: [], rows: makeBoard().rows.filter(({ kind }) => kind === 'cold') });
+    expect(one(board)).toMatchObject({ title: 'No batches yet', link: { href: '#/plan/dishes' } });
+    expect(one(makeBoard({ next: [] }))).toMatchObject({ title: 'Nothing due' });
   });
 
   it('says that all is served', () => {
@@ -103,6 +112,33 @@ describe('strip 2', () => {
 
   it('names what needs watching', () => {
     expect(tag(makeBoard())).toMatchObject({ text: 'No limit broken. Trout bag warming', look: 'watch' });
+  });
+
+  it('says that a limit is broken while its alarm still waits, and never beside it that none is', () => {
+    const outside = { state: 'watch', tempC: 8.4, outsideMs: 40_000 } as const;
+    expect(tag(withRow(makeBoard(), 'trout-bag', outside))).toMatchObject({
+      text: 'Trout bag over 8°',
+      look: 'watch',
+    });
+    const hot = tag(withRow(calm(), 'barley', { ...outside, tempC: 61 }));
+    expect(hot).toMatchObject({ text: 'Barley under 63°', look: 'watch' });
+  });
+
+  it('names what is outside before what nobody can tell', () => {
+    const silent = withRow(makeBoard(), 'chicken', { state: 'silent' });
+    const board = withRow(silent, 'trout-bag', { outsideMs: 40_000 });
+    expect(tag(board).text).toBe('Trout bag over 8°');
+    const alarm = makeAlarm({ class: 'cannot-tell', state: 'acknowledged', rowId: 'chicken' });
+    expect(tag({ ...board, alarms: [alarm] }).text).toBe('Trout bag over 8°');
+  });
+
+  it('offers the record of the cookout that ended last while none is running', () => {
+    const board = makeBoard({ cookout: null, next: [], rows: [] });
+    const lastEnded = { id: 'supper', name: 'Harvest supper' };
+    expect(stripTwo({ ...context(board), lastEnded }).tag).toMatchObject({
+      text: 'Record of Harvest supper',
+      href: '#/record/supper',
+    });
   });
 
   it('keeps a seen alarm in its frame', () => {
@@ -182,6 +218,14 @@ describe('strip 2', () => {
       expect(`${text} ${note}`).not.toMatch(/\bsafe\b|\bok\b|all good/i);
     }
     expect(tag(makeBoard({ rows: [makeHold()] })).text).toBe('No limit broken');
+  });
+});
+
+describe('the cookout that ended last', () => {
+  it('is the one with the latest end, and none while all run', () => {
+    const ended = [10, 30, 20].map((min) => aCookout({ id: `c-${min}`, endedMs: FIVE_PM_MS + min * MIN_MS }));
+    expect(lastEndedOf([...ended, aCookout()])?.id).toBe('c-30');
+    expect(lastEndedOf([aCookout()])).toBeNull();
   });
 });
 

@@ -9,28 +9,29 @@ export type FormFrameProps<D> = {
   onCancel?: () => void;
   /** True when a tap has opened the form, so that it is brought into view. */
   isOpened?: boolean;
+  /** True for a passphrase, which nobody would miss and which the server does not take in part. */
+  isSecret?: boolean;
   children: ComponentChildren;
 };
 
 /** The frame of every form: its title, what went wrong, the fields, and what to do with it. */
 export function FormFrame<D>(props: FormFrameProps<D>): JSX.Element {
-  const { form, title, saveWords, onCancel, isOpened = false, children } = props;
+  const { form, title, saveWords, onCancel, isOpened = false, isSecret = false, children } = props;
   const heading = useRef<HTMLHeadingElement>(null);
   useEffect(() => {
     if (isOpened) heading.current?.focus();
   }, [isOpened]);
-  const wrong = Object.keys(form.errors).length;
-  const count = wrong === 1 ? 'One field needs another look.' : `${wrong} fields need another look.`;
-  const sentence = [form.general, wrong > 0 ? count : null].filter((part) => part !== null).join(' ');
+  const sentence = troubleText(form, isSecret);
   return (
     <form class="pg-form" noValidate ref={form.ref} onSubmit={form.submit} aria-label={title}>
       <h2 ref={heading} tabIndex={-1}>
         {title}
       </h2>
-      <div role="alert">
-        {sentence === '' ? null : <p class="pg-trouble">{sentence} Nothing you typed is lost.</p>}
-      </div>
+      <div role="alert">{sentence === '' ? null : <p class="pg-trouble">{sentence}</p>}</div>
       {children}
+      <p class="pg-saved" role="status">
+        {form.isSaved ? 'Saved' : ''}
+      </p>
       <div class="pg-acts">
         <button type="submit" class="pg-main" aria-disabled={form.isBusy}>
           {form.isBusy ? 'Saving' : saveWords}
@@ -49,6 +50,18 @@ export function FormFrame<D>(props: FormFrameProps<D>): JSX.Element {
       </div>
     </form>
   );
+}
+
+/** What went wrong in one line; a form that is not for a secret adds that the typing is kept. */
+export function troubleText(
+  { errors, general }: Pick<Form<unknown>, 'errors' | 'general'>,
+  isSecret: boolean,
+): string {
+  const wrong = Object.keys(errors).length;
+  const count = wrong === 1 ? 'One field needs another look.' : `${wrong} fields need another look.`;
+  const parts = [general, wrong > 0 && !isSecret ? count : null].filter((part) => part !== null);
+  if (parts.length === 0) return '';
+  return isSecret ? parts.join(' ') : `${parts.join(' ')} Nothing you typed is lost.`;
 }
 
 export type ConfirmProps = {

@@ -6,6 +6,12 @@ export function clockText(atMs: number, timeZone: string): string {
   return clockFormat(timeZone).format(atMs);
 }
 
+/** The same with seconds, "18:04:07", for lists in which one minute holds several lines. */
+export function clockSecondsText(atMs: number, timeZone: string): string {
+  if (!Number.isFinite(atMs)) return '–';
+  return `${clockText(atMs, timeZone)}:${String(new Date(atMs).getUTCSeconds()).padStart(2, '0')}`;
+}
+
 function clockFormat(timeZone: string): Intl.DateTimeFormat {
   const known = formats.get(timeZone);
   if (known !== undefined) return known;

@@ -1,7 +1,7 @@
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import * as z from 'zod/mini';
-import { RejectViewSchema, SensorPatchSchema } from '../../server/contract/api.ts';
+import { AccessSchema, RejectViewSchema, SensorPatchSchema } from '../../server/contract/api.ts';
 import type { CookoutDetail, Problem, RejectView, SensorView } from '../../server/contract/api.ts';
 import { api, problemText } from '../api-client.ts';
 import type { ApiResult } from '../api-client.ts';
@@ -159,15 +159,30 @@ function Probe({ sensor, detail, reload }: ProbeProps): JSX.Element {
   );
 }
 
-/** The address is the one this page came from; the port is the server's setting, which only its start message knows. */
+function useMqttUrl(): string | null {
+  const [url, setUrl] = useState<string | null>(null);
+  useEffect(() => {
+    let isHere = true;
+    void api('GET', '/api/access', AccessSchema).then((answer) => {
+      if (isHere && answer.ok) setUrl(answer.value.mqttUrl);
+    });
+    return () => {
+      isHere = false;
+    };
+  }, []);
+  return url;
+}
+
 function WhereItListens(): JSX.Element {
+  const mqttUrl = useMqttUrl();
   return (
     <section aria-label="Where Tongside listens">
       <h2>Where Tongside listens</h2>
       <p>
-        MQTT at <code>{location.hostname}</code>, port 1883 unless it was set otherwise; the server prints it
-        as <code>mqttUrl</code> when it starts. Topic <code>tongside/reading/&lt;name of the probe&gt;</code>,
-        payload a bare number in °C such as <code>63.5</code>. A new probe appears here by itself.
+        {mqttUrl === null ? 'MQTT, where the server says when it starts.' : 'MQTT at '}
+        {mqttUrl === null ? null : <code>{mqttUrl}</code>}
+        {mqttUrl === null ? null : '.'} Topic <code>tongside/reading/&lt;name of the probe&gt;</code>, payload
+        a bare number in °C such as <code>63.5</code>. A new probe appears here by itself.
       </p>
     </section>
   );

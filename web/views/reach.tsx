@@ -23,6 +23,12 @@ async function post(path: string, body: unknown): Promise<Problem | null> {
   return answer.ok ? null : answer.problem;
 }
 
+/** The title of the refusal says it all: "That is not the passphrase". */
+function loginProblem(problem: Problem): Problem {
+  if (problem.status !== 403) return problem;
+  return { ...problem, errors: [{ field: 'passphrase', message: `${problem.title}.` }] };
+}
+
 function LoginForm({ onOpen }: { onOpen: () => void }): JSX.Element {
   const form = useForm({
     kept: keptLogin,
@@ -33,12 +39,12 @@ function LoginForm({ onOpen }: { onOpen: () => void }): JSX.Element {
     save: async (input) => {
       const problem = await post('/api/access/login', input);
       if (problem === null) onOpen();
-      return problem;
+      return problem === null ? null : loginProblem(problem);
     },
   });
   useEffect(() => () => keptLogin.clear(), []);
   return (
-    <FormFrame form={form} title="The passphrase, please" saveWords="Open Tongside">
+    <FormFrame form={form} title="The passphrase, please" saveWords="Open Tongside" isSecret>
       <TextField
         label="Passphrase"
         type="password"
@@ -70,6 +76,7 @@ function SetForm({ isSet, onSet }: { isSet: boolean; onSet: () => void }): JSX.E
       form={form}
       title={isSet ? 'Change the passphrase' : 'Set a passphrase'}
       saveWords={isSet ? 'Change it' : 'Set it'}
+      isSecret
     >
       <TextField
         label="Passphrase"
@@ -108,8 +115,12 @@ function HowToReach({ access }: { access: Access }): JSX.Element {
           Find the address of this machine on your own network, something like <code>192.168.1.20</code>.
         </li>
         <li>
-          Stop Tongside and start it again with <code>TONGSIDE_BIND=192.168.1.20 npm start</code>. Without a
-          passphrase it refuses.
+          Stop Tongside and start it again with{' '}
+          <code>
+            TONGSIDE_BIND=192.168.1.20 TONGSIDE_BROKER_USER=probe TONGSIDE_BROKER_PASSWORD=… npm start
+          </code>
+          . The last two are a user and password of your choice for the probes. Without them, or without a
+          passphrase, it refuses.
         </li>
         <li>
           On the tablet open <code>http://192.168.1.20:{location.port === '' ? '80' : location.port}</code>{' '}

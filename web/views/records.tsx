@@ -5,7 +5,7 @@ import { CookoutSchema } from '../../server/contract/cookout.ts';
 import type { Cookout } from '../../server/contract/cookout.ts';
 import { api } from '../api-client.ts';
 import type { ApiResult } from '../api-client.ts';
-import { dayText } from '../format/day.ts';
+import { cookoutDay } from '../format/cookout-day.ts';
 import { PageHead } from '../page-head.tsx';
 import '../styles/forms.css';
 import '../styles/cards.css';
@@ -13,14 +13,13 @@ import '../styles/cards.css';
 const CookoutListSchema = z.array(CookoutSchema);
 
 function CookoutItem({ cookout }: { cookout: Cookout }): JSX.Element {
-  const { id, name, guests, timeZone, endedMs, isDemo, serves } = cookout;
-  const day = dayText(serves[0]?.atMs ?? cookout.createdMs, timeZone);
+  const { id, name, guests, endedMs, isDemo } = cookout;
   return (
     <li class="pg-card">
       <a class="pg-cover" href={`#/record/${encodeURIComponent(id)}`}>
         <h2 class="pg-name">{name}</h2>
         <p>
-          {day}, {guests} guests, {endedMs === null ? 'still running' : 'ended'}
+          {cookoutDay(cookout)}, {guests} guests, {endedMs === null ? 'still running' : 'ended'}
         </p>
         {isDemo ? <span class="demo-mark">Demo data</span> : null}
       </a>

@@ -1,18 +1,18 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
-import type { Row } from '../../../server/contract/board.ts';
-import { HEATS } from '../../../server/contract/food.ts';
+import type { Board, Row } from '../../../server/contract/board.ts';
 import type { StepInput, StepKind } from '../../../server/contract/steps.ts';
 import { recordStep } from '../../actions.ts';
 import { usePress } from '../../use-press.ts';
-import { HEAT_WORDS, STEP_WORDS, inSentence } from '../../words.ts';
+import { STEP_WORDS, inSentence } from '../../words.ts';
 import { Keypad } from './keypad.tsx';
-import { stepsOffered } from './steps-offered.ts';
+import { movesOffered, stepsOffered } from './steps-offered.ts';
+import type { Move } from './steps-offered.ts';
 
 type Asking = 'nothing' | 'zone' | 'throw' | 'check';
 
 /** What the cook can say about a batch now; every step can be taken back for ten seconds. */
-export function ActionPad({ row }: { row: Row }): JSX.Element | null {
+export function ActionPad({ row, zones }: { row: Row; zones: Board['zones'] }): JSX.Element | null {
   const [asking, setAsking] = useState<Asking>('nothing');
   const ask = (what: Asking) => () => setAsking(what);
   if (row.subject.kind !== 'batch' || row.status === null) return null;
@@ -21,7 +21,10 @@ export function ActionPad({ row }: { row: Row }): JSX.Element | null {
     await recordStep({ batchId, name: row.short, input });
     setAsking('nothing');
   };
-  if (asking === 'zone') return <ZoneChoice onChoose={record} onCancel={ask('nothing')} />;
+  if (asking === 'zone')
+    return (
+      <MoveChoice places={movesOffered(zones, row.placeName)} onChoose={record} onCancel={ask('nothing')} />
+    );
   if (asking === 'throw')
     return (
       <ThrowAway name={row.short} onConfirm={() => record({ step: 'discarded' })} onCancel={ask('nothing')} />
@@ -52,25 +55,35 @@ export function ActionPad({ row }: { row: Row }): JSX.Element | null {
   );
 }
 
-type PressButtonProps = { text: string; act: () => Promise<void>; class?: string };
+type PressButtonProps = { text: string; act: () => Promise<void>; class?: string; isPresent?: boolean };
 
-function PressButton({ text, act, class: className = '' }: PressButtonProps): JSX.Element {
+function PressButton({ text, act, class: className = '', isPresent = false }: PressButtonProps): JSX.Element {
   const { isBusy, press } = usePress(act);
   return (
-    <button type="button" class={isBusy ? `${className} busy` : className} onClick={press}>
+    <button
+      type="button"
+      class={isBusy ? `${className} busy` : className}
+      aria-current={isPresent ? 'location' : undefined}
+      onClick={press}
+    >
       {text}
+      {isPresent ? <small>now</small> : null}
     </button>
   );
 }
 
-type ZoneChoiceProps = { onChoose: (input: StepInput) => Promise<void>; onCancel: () => void };
+type MoveChoiceProps = {
+  places: readonly Move[];
+  onChoose: (input: StepInput) => Promise<void>;
+  onCancel: () => void;
+};
 
-function ZoneChoice({ onChoose, onCancel }: ZoneChoiceProps): JSX.Element {
+function MoveChoice({ places, onChoose, onCancel }: MoveChoiceProps): JSX.Element {
   return (
-    <div class="acts" role="group" aria-label="Moved to which heat">
+    <div class="acts" role="group" aria-label="Moved to which place">
       <p>Moved to</p>
-      {HEATS.map((zone) => (
-        <PressButton key={zone} text={HEAT_WORDS[zone]} act={() => onChoose({ step: 'moved', zone })} />
+      {places.map(({ words, isPresent, input }) => (
+        <PressButton key={words} text={words} isPresent={isPresent} act={() => onChoose(input)} />
       ))}
       <button type="button" class="p quiet" onClick={onCancel}>
         Not moved

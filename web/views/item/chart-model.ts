@@ -28,6 +28,8 @@ export type ChartModel = {
   gateX: number | null;
   serveX: number | null;
   restMin: number;
+  /** A bag or pot: its moments are square blocks, as on the live screen. */
+  isHold: boolean;
   now: XY | null;
 };
 export type ChartInput = {
@@ -74,6 +76,7 @@ export function chartModel(input: ChartInput): ChartModel {
     gateX: row.gateMs === null ? null : x(row.gateMs),
     serveX: row.serveAtMs === null ? null : x(row.serveAtMs),
     restMin: row.restMin,
+    isHold: isHold(row),
     now: input.isLost || row.tempC === null ? null : { x: 0, y: row.tempC },
   };
 }
@@ -113,6 +116,9 @@ function gapsOf(history: History, x: (atMs: number) => number, whole: Heights): 
   }));
 }
 
+/** What food can have, degC. A probe that fell into the fire or broke must not squeeze the curve of the food. */
+const LEAST_FOOD_C = -30;
+const MOST_FOOD_C = 130;
 /** The least stretch of temperature that the chart shows, so that noise does not look like news. */
 const LEAST_HOLD_C = 4;
 const LEAST_COOK_C = 30;
@@ -124,7 +130,7 @@ function heights(line: readonly XY[], { levels, checks, leastC }: Shown): { yMin
     ...levels.map(({ y }) => y),
     ...checks.map(({ tempC }) => tempC),
   ];
-  const known = values.filter(Number.isFinite);
+  const known = values.filter((tempC) => tempC >= LEAST_FOOD_C && tempC <= MOST_FOOD_C);
   if (known.length === 0) return { yMin: 0, yMax: 100 };
   const high = Math.max(...known);
   const low = Math.min(...known, high - leastC);

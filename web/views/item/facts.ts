@@ -3,7 +3,7 @@ import { clockText } from '../../format/clock.ts';
 import { agoText } from '../../format/duration.ts';
 import { degText, limitText } from '../../format/temperature.ts';
 import { STATUS_WORDS, brokenText, onTimeText } from '../../words.ts';
-import { isHold } from '../live/row-view.ts';
+import { isHold, isStale } from '../live/row-view.ts';
 
 export type Fact = { label: string; text: string; note: string };
 export type FactContext = {
@@ -23,20 +23,35 @@ const SOURCE_STATUS = {
 
 /** What is known of a row, one line each; what is not known is left out or said to be unknown. */
 export function factsOf(context: FactContext): Fact[] {
-  const { row, nowMs, timeZone, isLost } = context;
+  const { row, timeZone } = context;
   return [
-    fact(isLost ? 'Last read' : 'Now', degText(row.tempC)),
-    fact('Last reading', row.lastReadingMs === null ? 'none' : agoText(nowMs - row.lastReadingMs)),
+    nowFact(context),
     ...(row.targetC === null ? [] : [fact('Take off at', limitText(row.targetC))]),
-    fact('Limit', row.limit?.text ?? 'none set'),
-    ...(isLost || context.slopeCPerMin === null ? [] : [slopeFact(context.slopeCPerMin)]),
+    limitFact(row.limit),
+    ...slopeFacts(context),
     ...(row.gateMs === null ? [] : [fact('Latest take-off', clockText(row.gateMs, timeZone))]),
     ...(row.restMin > 0 ? [fact('Rest', `${row.restMin} min`)] : []),
     ...(row.status === null ? [] : [fact('Where it is', STATUS_WORDS[row.status])]),
-    ...(row.limit === null
-      ? []
-      : [fact('Limit from', '', `${row.limit.source}${SOURCE_STATUS[row.limit.status]}`)]),
   ];
+}
+
+/** The newest reading with its age; what is too old to be now is a dash. */
+function nowFact({ row, nowMs, isLost }: FactContext): Fact {
+  const age = row.lastReadingMs === null ? 'no reading' : agoText(nowMs - row.lastReadingMs);
+  if (isLost) return fact('Last read', `${degText(row.tempC)}, ${age}`);
+  return fact('Now', `${isStale(row, nowMs) ? '–' : degText(row.tempC)}, ${age}`);
+}
+
+/** The number with the source it was read in, together so that neither is lost. */
+function limitFact(limit: Row['limit']): Fact {
+  if (limit === null) return fact('Limit', 'none set');
+  return fact('Limit', limit.text, `${limit.source}${SOURCE_STATUS[limit.status]}`);
+}
+
+function slopeFacts({ row, nowMs, isLost, slopeCPerMin }: FactContext): Fact[] {
+  if (isLost) return [];
+  if (isStale(row, nowMs)) return [fact('Rising', '–')];
+  return slopeCPerMin === null ? [] : [slopeFact(slopeCPerMin)];
 }
 
 function fact(label: string, text: string, note = ''): Fact {

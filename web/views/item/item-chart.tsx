@@ -6,7 +6,7 @@ import { clockText } from '../../format/clock.ts';
 import { MINUTE_MS } from '../../format/duration.ts';
 import { mode } from '../../mode.ts';
 import { marksPlugin } from './chart-marks.ts';
-import type { Drawing } from './chart-marks.ts';
+import type { Drawing } from './chart-ink.ts';
 import { clockTicks } from './chart-model.ts';
 import type { ChartModel } from './chart-model.ts';
 
@@ -81,7 +81,7 @@ function drawingOf({ model, isPhone, nowMs, timeZone }: ItemChartProps): Omit<Dr
   return {
     model,
     isPhone,
-    gateText: isPhone ? clockAt(model.gateX) : `Off by ${clockAt(model.gateX)}`,
+    gateText: isPhone ? `Off ${clockAt(model.gateX)}` : `Off by ${clockAt(model.gateX)}`,
     serveText: clockAt(model.serveX),
   };
 }

@@ -14,7 +14,7 @@ import { usePress } from '../../use-press.ts';
 import { viewport } from '../../viewport.ts';
 import { WORDS } from '../../words.ts';
 import { rowSentence } from '../live/row-sentence.ts';
-import { isHold, rowView } from '../live/row-view.ts';
+import { isHold, isStale, rowView } from '../live/row-view.ts';
 import { ActionPad } from './action-pad.tsx';
 import { chartModel } from './chart-model.ts';
 import { useBatchHistory, useReadings } from './detail.ts';
@@ -23,6 +23,7 @@ import { factsOf, leadText } from './facts.ts';
 import { historyOf, joined, slopeOf, withNewest } from './history.ts';
 import type { History, Point, Span } from './history.ts';
 import { ItemChart } from './item-chart.tsx';
+import { useWholeRows } from './whole-rows.ts';
 import { ReadingsTable } from './readings-table.tsx';
 import '../../styles/item.css';
 
@@ -141,7 +142,7 @@ function Plot({ board, row, history, span, fetched, children }: PlotProps): JSX.
   const { steps, checks } = useBatchHistory(board.cookout?.id ?? null, batchId, revision);
   const context = rowContext(row.id);
   const view = rowView(row, context);
-  const isLost = view.frame === 'lost';
+  const isLost = view.frame === 'lost' || isStale(row, context.nowMs);
   const model = useMemo(
     () => chartModel({ row, history, steps, checks, nowMs: context.nowMs, span, isLost }),
     [row, history, steps, checks, context.nowMs, span, isLost],
@@ -151,7 +152,9 @@ function Plot({ board, row, history, span, fetched, children }: PlotProps): JSX.
     <section class="plot" aria-label="Temperature, limits and forecast">
       <div class="plot-head">
         <p>{isHold(row) ? 'Temperature' : 'Core temperature'}, °C</p>
-        {model.coals.length === 0 ? null : <p class="plot-key">1 chance in 10</p>}
+        {model.coals.length === 0 ? null : (
+          <p class={isHold(row) ? 'plot-key block' : 'plot-key'}>1 chance in 10</p>
+        )}
       </div>
       {row.sensorId === null ? <p class="item-note">No probe: timed by the clock.</p> : null}
       {fetched.kind === 'failed' ? <p class="item-note">{fetched.title}</p> : null}
@@ -172,6 +175,8 @@ function Plot({ board, row, history, span, fetched, children }: PlotProps): JSX.
 function Side({ board, row, history }: { board: Board; row: Row; history: History }): JSX.Element {
   const context = rowContext(row.id);
   const view = rowView(row, context);
+  const list = useRef<HTMLDListElement>(null);
+  useWholeRows(list);
   const facts = factsOf({
     row,
     nowMs: nowMs.value,
@@ -187,7 +192,7 @@ function Side({ board, row, history }: { board: Board; row: Row; history: Histor
         <small>{view.unit}</small>
       </p>
       <p class="lead">{view.say === '' || view.isSayStrong ? leadText(row, zoneOf(board)) : view.say}</p>
-      <dl tabIndex={0}>
+      <dl tabIndex={0} ref={list}>
         {facts.map(({ label, text, note }) => (
           <div key={label}>
             <dt>{label}</dt>
@@ -196,7 +201,7 @@ function Side({ board, row, history }: { board: Board; row: Row; history: Histor
           </div>
         ))}
       </dl>
-      <ActionPad row={row} />
+      <ActionPad row={row} zones={board.zones} />
     </aside>
   );
 }

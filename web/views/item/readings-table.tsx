@@ -1,6 +1,6 @@
 import type { JSX } from 'preact';
 import { Dialog } from '../../dialog.tsx';
-import { clockText } from '../../format/clock.ts';
+import { clockSecondsText } from '../../format/clock.ts';
 import { spanText } from '../../format/duration.ts';
 import { degText } from '../../format/temperature.ts';
 import type { History } from './history.ts';
@@ -44,7 +44,7 @@ export function tableLines({ stretches, gaps }: History, timeZone: string): Line
   const readings = stretches.flat().map(([atMs, minC, maxC, lastC]) => ({
     atMs,
     isGap: false,
-    cells: [clockText(atMs, timeZone), degText(lastC), degText(minC), degText(maxC)],
+    cells: [clockSecondsText(atMs, timeZone), degText(lastC), degText(minC), degText(maxC)],
   }));
   const silences = gaps.map(({ fromMs, toMs }) => ({
     atMs: fromMs + 1,

@@ -1,5 +1,8 @@
 import { statusAfter } from '../../../server/contract/steps.ts';
-import type { BatchStatus, StepKind } from '../../../server/contract/steps.ts';
+import type { Board, Row } from '../../../server/contract/board.ts';
+import { HEATS } from '../../../server/contract/food.ts';
+import type { BatchStatus, StepInput, StepKind } from '../../../server/contract/steps.ts';
+import { HEAT_WORDS } from '../../words.ts';
 
 export type Offer = { main: StepKind | null; others: StepKind[] };
 
@@ -36,4 +39,21 @@ export function stepsOffered(status: BatchStatus, isReserve: boolean): Offer {
   const main = usual !== null && isPossible(usual) ? usual : null;
   const shown = isReserve ? RESERVE_SHOWN : SHOWN;
   return { main, others: shown.filter((step) => step !== main && isPossible(step)) };
+}
+
+export type Move = { words: string; isPresent: boolean; input: StepInput };
+
+/** Where a batch can be moved to: the parts of the grill by name; only a cookout that has none offers heats. */
+export function movesOffered(zones: Board['zones'], placeName: Row['placeName']): Move[] {
+  if (zones.length === 0)
+    return HEATS.map((zone) => ({
+      words: HEAT_WORDS[zone],
+      isPresent: false,
+      input: { step: 'moved', zone },
+    }));
+  return zones.map(({ id, name }) => ({
+    words: name,
+    isPresent: name === placeName,
+    input: { step: 'moved', placeId: id },
+  }));
 }

@@ -17,7 +17,8 @@ export function axisX(tMin: number, widthPx: number): number {
   return (widthPx * Math.log(1 + clamped / BEND_MIN)) / Math.log(1 + HORIZON_MIN / BEND_MIN);
 }
 
-export type Flag = { id: string; text: string; x: number; isLeft: boolean };
+/** `poleX` is the moment itself; `x` is where the flag is fixed, which the clock may have pushed aside. */
+export type Flag = { id: string; text: string; x: number; poleX: number; isLeft: boolean };
 export type AxisMarks = { ticks: { x: number; text: string }[]; flags: Flag[]; poles: number[] };
 export type AxisShape = { widthPx: number; isPhone: boolean };
 
@@ -35,7 +36,7 @@ export function axisMarks(
     ahead.map((serve) => flagOf(serve, nowMs, shape, cookout.timeZone)),
     shape.isPhone,
   );
-  return { ticks: ticksBeside(flags, shape), flags, poles: flags.map((flag) => flag.x) };
+  return { ticks: ticksBeside(flags, shape), flags, poles: flags.map((flag) => flag.poleX) };
 }
 
 function isAhead(serve: Serve, nowMs: number): boolean {
@@ -48,9 +49,11 @@ function flagWidthPx(isPhone: boolean): number {
 }
 
 function flagOf(serve: Serve, nowMs: number, { widthPx, isPhone }: AxisShape, timeZone: string): Flag {
-  const x = axisX(minutesBetween(nowMs, serve.atMs), widthPx);
+  const poleX = axisX(minutesBetween(nowMs, serve.atMs), widthPx);
+  // in its last minutes the flag waits beside the clock rather than cover it
+  const x = Math.max(poleX, clockWidthPx(isPhone) + CLOCK_GAP_PX);
   const isLeft = x + flagWidthPx(isPhone) > widthPx + (isPhone ? 8 : 14);
-  return { id: serve.id, text: clockText(serve.atMs, timeZone), x, isLeft };
+  return { id: serve.id, text: clockText(serve.atMs, timeZone), x, poleX, isLeft };
 }
 
 /** A flag that the next one would cover flies left of its pole. */
@@ -64,6 +67,8 @@ function apart(flags: readonly Flag[], isPhone: boolean): Flag[] {
     return flag.x + width > nextFrom && hasRoom ? { ...flag, isLeft: true } : flag;
   });
 }
+
+const CLOCK_GAP_PX = 4;
 
 /** The clock on the post, which ticks and flags must leave free. */
 function clockWidthPx(isPhone: boolean): number {

@@ -15,7 +15,9 @@ import {
 } from './coals.ts';
 import type { Forecast, KnownPlace, LaneShape } from './coals.ts';
 import { isHold } from './row-view.ts';
+import { textEm } from './text-width.ts';
 import { sayPlace } from './say-place.ts';
+import type { SayMark } from './say-place.ts';
 import type { RowContext, RowView } from './row-view.ts';
 
 const STUB_PX = 26;
@@ -234,24 +236,31 @@ function KnownMark({
 
 type SayProps = { view: RowView; forecast: Forecast | null; marks: readonly KnownPlace[]; shape: LaneShape };
 
-const LETTER_PX = { wide: 12.5, low: 8 } as const;
+const SAY_PX = { wide: 25, low: 16 } as const;
+
+/** The gate stands tall where a coal comes too late; low words are kept off it by the coals on either side. */
+function gateMarks(forecast: Forecast | null): SayMark[] {
+  if (forecast?.gateX == null || !forecast.coals.some(({ isLate }) => isLate)) return [];
+  return [{ x: forecast.gateX, half: 2, isHigh: true }];
+}
 
 function Say({ view, forecast, marks, shape }: SayProps): JSX.Element | null {
   if (view.say === '') return null;
   const isLow = shape.heightPx < LOW_LANE_PX;
   const coalHalf = coalPx(shape.heightPx) / 2;
   const place = sayPlace({
-    textPx: view.say.length * (isLow ? LETTER_PX.low : LETTER_PX.wide),
+    textPx: textEm(view.say, view.isSayStrong ? 600 : 500) * (isLow ? SAY_PX.low : SAY_PX.wide),
     lanePx: shape.widthPx,
     insetPx: view.lane === 'stub' ? STUB_PX + 14 : 16,
     marks: [
-      ...(forecast?.coals ?? []).map(({ x }) => ({ x, half: coalHalf })),
-      ...marks.map(({ x }) => ({ x, half: markPx(shape) / 2 + MARK_PAD_PX })),
+      ...(forecast?.coals ?? []).map(({ x, level }) => ({ x, half: coalHalf, isHigh: level > 0 })),
+      ...marks.map(({ x }) => ({ x, half: markPx(shape) / 2 + MARK_PAD_PX, isHigh: true })),
+      ...gateMarks(forecast),
     ],
     heapX: forecast?.firstX ?? null,
   });
   if (place === null) return null;
-  const y = baseY(shape.heightPx) - (isLow ? 4 : 11);
+  const y = place.isHigh ? (isLow ? 13 : 22) : baseY(shape.heightPx) - (isLow ? 4 : 11);
   return (
     <text class={view.isSayStrong ? 'say strong' : 'say'} x={place.x} y={y} text-anchor={place.anchor}>
       {view.say}

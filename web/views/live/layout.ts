@@ -75,6 +75,37 @@ export function fitPx(text: string, mostPx: number, roomPx: number): number {
   return Math.floor(Math.min(mostPx, roomPx / (LETTER_EM * Math.max(1, text.length))));
 }
 
+/** Widths in em, as they stand in the cell: name and tag beside each other, the temperature right of them. */
+export type NameRoom = { nameEm: number; tempEm: number; tagEm: number | null; isNarrowed: boolean };
+export type NameFit = { sizePx: number; isStacked: boolean };
+type CellSizes = { namePx: number; leastPx: number; handPx: number; besidePx: number; gapPx: number };
+/** Letters of the cell, and what number, unit and paddings take from its width, px. */
+const CELL_SIZES: Record<LayoutKind, CellSizes> = {
+  wide: { namePx: 40, leastPx: 24, handPx: 25, besidePx: 288, gapPx: 14 },
+  upright: { namePx: 40, leastPx: 24, handPx: 25, besidePx: 308, gapPx: 14 },
+  phone: { namePx: 22, leastPx: 14, handPx: 16, besidePx: 178, gapPx: 14 },
+};
+/** What the striped end of a row that is unsafe or silent takes from its name, px. */
+const STRIPE_PX = 26;
+const STACKED_PX = 30;
+
+/** The size at which a name of a row stands whole beside its temperature; its tag goes below it where both do not fit. */
+export function nameFit(
+  { nameEm, tempEm, tagEm, isNarrowed }: NameRoom,
+  kind: LayoutKind,
+  widthPx: number,
+): NameFit {
+  const { namePx, leastPx, handPx, besidePx, gapPx } = CELL_SIZES[kind];
+  const cellPx = kind === 'wide' ? CELL_PX : widthPx;
+  const roomPx = cellPx - besidePx - tempEm * handPx - gapPx - (isNarrowed ? STRIPE_PX : 0);
+  const fitting = (mostPx: number, room: number): number =>
+    Math.max(leastPx, Math.floor(Math.min(mostPx, room / nameEm)));
+  if (tagEm === null) return { sizePx: fitting(namePx, roomPx), isStacked: false };
+  const beside = fitting(namePx, roomPx - tagEm * handPx - gapPx);
+  if (beside >= namePx || kind !== 'wide') return { sizePx: beside, isStacked: false };
+  return { sizePx: fitting(STACKED_PX, roomPx), isStacked: true };
+}
+
 const TWO_LINES_PX = 60;
 
 /** As `fitPx`, but a line that would become small breaks into two of at most 60 px. */
@@ -93,4 +124,13 @@ export function startsGroup(rows: readonly Row[], index: number): boolean {
 
 function groupOf({ kind }: Row): 'grill' | 'cold' | 'hot' {
   return kind === 'cold' || kind === 'hot' ? kind : 'grill';
+}
+
+export type Fold = { scrolledPx: number; shownPx: number; bottomsPx: readonly number[] };
+
+const TOUCH_PX = 2;
+
+/** How many rows are not wholly to be seen, because they end below the fold. Pure. */
+export function belowFold({ scrolledPx, shownPx, bottomsPx }: Fold): number {
+  return bottomsPx.filter((bottomPx) => bottomPx > scrolledPx + shownPx + TOUCH_PX).length;
 }

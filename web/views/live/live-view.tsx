@@ -1,5 +1,5 @@
 import type { JSX } from 'preact';
-import { useCallback, useState } from 'preact/hooks';
+import { useCallback, useRef, useState } from 'preact/hooks';
 import type { Board } from '../../../server/contract/board.ts';
 import { axisNowMs, shownBoard } from '../../shown.ts';
 import { linkLostMs, nowMs } from '../../state.ts';
@@ -9,6 +9,7 @@ import { actionText, onTimeText } from '../../words.ts';
 import { AxisHead } from './axis-head.tsx';
 import { axisMarks } from './axis.ts';
 import { FirstCard } from './first-card.tsx';
+import { useLastEnded } from './last-ended.ts';
 import { liveLayout, startsGroup } from './layout.ts';
 import type { LiveLayout } from './layout.ts';
 import { MoreSheet } from './more-sheet.tsx';
@@ -16,6 +17,8 @@ import { RowLine } from './row.tsx';
 import { SpokenStatus } from './spoken-status.tsx';
 import { StripOne } from './strip-one.tsx';
 import { StripTwo } from './strip-two.tsx';
+import type { Ended } from './strips.ts';
+import { useBelowFold } from './below-fold.ts';
 import '../../styles/live.css';
 
 /** The live screen: what needs the cook next, whether a limit is broken, and how long each thing has left. */
@@ -26,10 +29,11 @@ export function LiveView(): JSX.Element {
   const openMore = useCallback(() => setMoreOpen(true), []);
   const closeMore = useCallback(() => setMoreOpen(false), []);
   const isDemo = board?.cookout?.isDemo === true;
+  const lastEnded = useLastEnded(board !== null && board.cookout === null);
   return (
     <main class={layout.isPageScrolled ? 'live flowing' : 'live'} data-layout={layout.kind}>
       <Hatch />
-      <Strips kind={layout.kind} isDemo={isDemo} onMore={openMore} />
+      <Strips kind={layout.kind} isDemo={isDemo} lastEnded={lastEnded} onMore={openMore} />
       {board === null || board.cookout === null ? null : <Rows board={board} layout={layout} />}
       {board === null ? null : <SpokenStatus text={statusText(board)} />}
       <UndoBar />
@@ -38,10 +42,20 @@ export function LiveView(): JSX.Element {
   );
 }
 
-type StripsProps = { kind: LiveLayout['kind']; isDemo: boolean; onMore: () => void };
+type StripsProps = {
+  kind: LiveLayout['kind'];
+  isDemo: boolean;
+  lastEnded: Ended | null;
+  onMore: () => void;
+};
 
-function Strips({ kind, isDemo, onMore }: StripsProps): JSX.Element {
-  const context = { board: shownBoard.value, nowMs: nowMs.value, linkLostMs: linkLostMs.value };
+function Strips({ kind, isDemo, lastEnded, onMore }: StripsProps): JSX.Element {
+  const context = {
+    board: shownBoard.value,
+    nowMs: nowMs.value,
+    linkLostMs: linkLostMs.value,
+    lastEnded,
+  };
   return (
     <>
       <StripOne context={context} kind={kind} />
@@ -52,13 +66,15 @@ function Strips({ kind, isDemo, onMore }: StripsProps): JSX.Element {
 
 function Rows({ board, layout }: { board: Board; layout: LiveLayout }): JSX.Element | null {
   const now = axisNowMs.value;
+  const list = useRef<HTMLElement>(null);
+  const below = useBelowFold(list, board.rows.length);
   if (board.cookout === null) return null;
   const shape = { widthPx: layout.laneWidthPx, isPhone: layout.kind === 'phone' };
   const marks = axisMarks(board.cookout, now, shape);
   return (
     <>
       <AxisHead board={board} marks={marks} nowMs={now} isLinkLost={linkLostMs.value !== null} />
-      <section class="rows" aria-label="Everything on the go">
+      <section class="rows" aria-label="Everything on the go" ref={list}>
         {board.rows.map((row, index) => (
           <RowLine
             key={row.id}
@@ -68,6 +84,11 @@ function Rows({ board, layout }: { board: Board; layout: LiveLayout }): JSX.Elem
             isGroupStart={startsGroup(board.rows, index)}
           />
         ))}
+        {below === 0 ? null : (
+          <p class="below" aria-hidden="true">
+            {below} more below
+          </p>
+        )}
         <FirstCard />
       </section>
     </>

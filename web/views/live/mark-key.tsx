@@ -14,7 +14,7 @@ export function MarkKey(): JSX.Element {
         {[118, 136.5, 155, 173.5].map((x) => (
           <circle key={x} class="coal" cx={x} cy="48" r="8" />
         ))}
-        {[136.5, 155].map((x) => (
+        {[127, 145.5, 164].map((x) => (
           <circle key={x} class="coal" cx={x} cy="30" r="8" />
         ))}
         <line class="gate" x1="236" x2="236" y1="10" y2="60" />

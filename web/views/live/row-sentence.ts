@@ -15,7 +15,7 @@ export function rowSentence(row: Row, view: RowView): string {
 }
 
 function tempPart(row: Row, view: RowView): string {
-  if (view.temp === 'by clock') return 'timed by the clock';
+  if (view.temp === 'by clock') return 'by the clock';
   if (row.tempC === null || row.state === 'off') return '';
   const value = isHold(row) ? degText(row.tempC).replace('°', '') : wholeDown(row.tempC);
   if (view.isTempStruck) return `last read ${value} degrees`;
@@ -32,7 +32,7 @@ function statePart(row: Row, view: RowView): string[] {
     case 'waiting':
       return [goesOn(view)];
     case 'by-clock':
-      return [`take off in ${spokenNumber(view)}`];
+      return byClockPart(row, view);
     case 'forecast':
     case 'unsure':
       return [readyIn(view), onTimePart(row)];
@@ -84,7 +84,17 @@ function readyIn(view: RowView): string {
   return view.number === '–' ? 'no forecast' : `ready in ${spokenNumber(view)}`;
 }
 
+function byClockPart(row: Row, view: RowView): string[] {
+  return row.quantilesMs === null ? [takeOffIn(view)] : [readyIn(view), onTimePart(row)];
+}
+
+function takeOffIn(view: RowView): string {
+  return view.number === '–' ? 'no time known' : `take off in ${spokenNumber(view)}`;
+}
+
 function holdPart(row: Row, view: RowView): string[] {
+  if (row.state === 'watch' && row.outsideMs !== null)
+    return [`${spoken(brokenText(row.limit))} for ${spoken(`${view.number} min`)}`];
   if (!isHold(row)) return [readyIn(view), spoken(view.say)];
   if (view.number === '–') return ['no forecast', spoken(view.say)];
   const word = row.state === 'watch' ? `, ${row.kind === 'hot' ? 'cooling' : 'warming'}` : '';

@@ -5,6 +5,7 @@ import { degText, limitText, wholeDown } from '../../format/temperature.ts';
 import type { GlyphName } from '../../glyph.tsx';
 import { VERB_WORDS, brokenText, holdWord, onTimeText } from '../../words.ts';
 import { HORIZON_MIN } from './axis.ts';
+import { FRESH_MS } from '../../probe-words.ts';
 import { clockNumber, foodRange, holdNumber } from './numbers.ts';
 import type { NumberMemory } from './numbers.ts';
 
@@ -41,7 +42,22 @@ const LONG_MIN = 100;
 export function rowView(row: Row, context: RowContext): RowView {
   const plain = { ...BLANK, temp: tempText(row), ...forecastNumber(row, context) };
   const isLost = context.isLinkLost && row.state !== 'off';
-  return isLost ? lost(row, context, plain) : viewByState(row, context, plain);
+  if (isLost) return lost(row, context, plain);
+  const view = viewByState(row, context, plain);
+  return isStale(row, context.nowMs) && row.state !== 'off' ? { ...view, ...oldTemp(row) } : view;
+}
+
+const OFF_FIRE: readonly Row['state'][] = ['waiting', 'resting', 'off'];
+
+/** Off the fire no state says that a probe fell silent: what it read last must not stand there as if it were now. */
+export function isStale({ state, sensorId, tempC, lastReadingMs }: Row, nowMs: number): boolean {
+  if (!OFF_FIRE.includes(state) || sensorId === null) return false;
+  if (tempC === null || lastReadingMs === null) return true;
+  return !(nowMs - lastReadingMs <= FRESH_MS);
+}
+
+function oldTemp(row: Row): Part {
+  return row.tempC === null ? {} : { temp: lastTemp(row), isTempStruck: true };
 }
 
 function viewByState(row: Row, context: RowContext, plain: RowView): RowView {
@@ -69,7 +85,7 @@ function viewByState(row: Row, context: RowContext, plain: RowView): RowView {
     case 'holding':
       return { ...plain, lane: 'forecast' };
     case 'watch':
-      return { ...plain, frame: 'watch', lane: 'forecast', ...lateWords(row) };
+      return { ...plain, frame: 'watch', lane: 'forecast', ...watched(row, context) };
     case 'returned':
       return { ...plain, frame: 'returned', lane: 'forecast' };
     case 'unsafe':
@@ -101,7 +117,7 @@ export function isHold(row: Pick<Row, 'kind'>): boolean {
 }
 
 function tempText(row: Row): string {
-  if (row.kind === 'clock' || (row.sensorId === null && row.basis === 'clock')) return 'by clock';
+  if (row.kind === 'clock' || (row.basis === 'clock' && row.tempC === null)) return 'by clock';
   if (row.kind === 'hot') return row.tempC === null ? '–' : `${wholeDown(row.tempC)}°`;
   if (row.kind === 'cold') return degText(row.tempC);
   const core = wholeDown(row.tempC);
@@ -135,14 +151,21 @@ function waiting(row: Row, { nowMs, timeZone }: RowContext): Part {
   return { frame: 'second', before: 'in', number: clockNumber(leftMin).text, unit: 'min', say: '' };
 }
 
+/** A cook without a probe has a forecast like any other; a dish by the clock has its take-off, never its turn. */
 function byClock(row: Row, { nowMs }: RowContext): Part {
-  const off = row.known.find(({ verb }) => verb === 'off') ?? row.known.at(-1);
+  if (row.quantilesMs !== null) return {};
+  const off = row.known.find(({ verb }) => verb === 'off');
   if (off === undefined) return {};
   return { number: clockNumber(minutesBetween(nowMs, off.atMs)).text, unit: 'min', say: '' };
 }
 
 function learningText(row: Row): string {
   return row.learnMin === null ? (row.why ?? 'learning') : `learning, ${Math.ceil(row.learnMin)} min more`;
+}
+
+/** Outside its limit the row says so at once, also while the alarm still waits. */
+function watched(row: Row, context: RowContext): Part {
+  return row.outsideMs === null ? lateWords(row) : broken(row, context);
 }
 
 function stalled(row: Row, { nowMs, timeZone }: RowContext): Part {

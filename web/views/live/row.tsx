@@ -2,12 +2,15 @@ import type { JSX } from 'preact';
 import type { Row } from '../../../server/contract/board.ts';
 import { Glyph } from '../../glyph.tsx';
 import { rowContext } from '../../shown.ts';
+import { viewport } from '../../viewport.ts';
 import { Lane } from './lane.tsx';
-import type { LiveLayout } from './layout.ts';
+import { nameFit } from './layout.ts';
+import type { LayoutKind, LiveLayout } from './layout.ts';
 import { rowSentence } from './row-sentence.ts';
 import { isHold, rowView } from './row-view.ts';
 import type { RowView } from './row-view.ts';
 import { itemHref } from './strips.ts';
+import { textEm } from './text-width.ts';
 
 type RowLineProps = { row: Row; layout: LiveLayout; poles: readonly number[]; isGroupStart: boolean };
 
@@ -23,7 +26,7 @@ export function RowLine({ row, layout, poles, isGroupStart }: RowLineProps): JSX
   return (
     <a class={classes} href={itemHref(row.id)} data-state={row.state}>
       <span class="vh">{rowSentence(row, view)}</span>
-      <Cell row={row} view={view} heightPx={isWide ? height : null} />
+      <Cell row={row} view={view} heightPx={isWide ? height : null} kind={layout.kind} />
       <span class="lane-box" style={{ height: `${height}px` }}>
         <Lane row={row} view={view} context={context} shape={shape} poles={poles} />
       </span>
@@ -33,11 +36,21 @@ export function RowLine({ row, layout, poles, isGroupStart }: RowLineProps): JSX
 
 const LONG_NUMBER = 6;
 
-function Cell({ row, view, heightPx }: { row: Row; view: RowView; heightPx: number | null }): JSX.Element {
+type CellProps = { row: Row; view: RowView; heightPx: number | null; kind: LayoutKind };
+
+function Cell({ row, view, heightPx, kind }: CellProps): JSX.Element {
+  const isNarrowed = view.frame === 'unsafe' || view.frame === 'lost';
+  const name = {
+    nameEm: textEm(row.short, 600),
+    tempEm: textEm(view.temp, 500),
+    tagEm: row.tag === null ? null : textEm(row.tag, 500),
+    isNarrowed,
+  };
+  const fit = nameFit(name, kind, viewport.value.widthPx);
   const isLong = view.before.length + view.number.length >= LONG_NUMBER;
   return (
     <span class="cell" aria-hidden="true" style={heightPx === null ? {} : { height: `${heightPx}px` }}>
-      <span class="name">
+      <span class={fit.isStacked ? 'name stacked' : 'name'} style={{ fontSize: `${fit.sizePx}px` }}>
         {row.short}
         {row.tag === null ? null : <small>{row.tag}</small>}
       </span>

@@ -22,7 +22,14 @@ export type Tag = {
   href: string | null;
 };
 export type StripTwo = { tag: Tag; then: Action | null };
-export type StripContext = { board: Board | null; nowMs: number; linkLostMs: number | null };
+/** The newest cookout that has ended, offered while none is running. */
+export type Ended = { id: string; name: string };
+export type StripContext = {
+  board: Board | null;
+  nowMs: number;
+  linkLostMs: number | null;
+  lastEnded: Ended | null;
+};
 
 /** The one thing that needs the person most. A watch that stopped is louder than anything else. */
 export function stripOne({ board, nowMs, linkLostMs }: StripContext): StripOne {
@@ -39,7 +46,10 @@ export function stripOne({ board, nowMs, linkLostMs }: StripContext): StripOne {
   const [action] = board.next;
   if (action !== undefined)
     return { kind: 'action', action, when: whenOf(action, nowMs, linkLostMs !== null) };
-  return { kind: 'quiet', title: board.allServed ? WORDS.allServed : WORDS.nothingDue, link: null };
+  if (board.allServed) return { kind: 'quiet', title: WORDS.allServed, link: null };
+  if (!board.rows.some(({ subject }) => subject.kind === 'batch'))
+    return { kind: 'quiet', title: WORDS.noBatches, link: { href: '#/plan/dishes', text: WORDS.toPlan } };
+  return { kind: 'quiet', title: WORDS.nothingDue, link: null };
 }
 
 /** Alarms that ask to be seen; one that is back to normal waits in strip 2. */
@@ -81,7 +91,7 @@ export function stripTwo(context: StripContext): StripTwo {
     };
   }
   const isTaken = unseenAlarms(board).length > 0;
-  return { tag: isTaken ? besideAlarmTag(board, context.nowMs) : safetyTag(board), then };
+  return { tag: isTaken ? besideAlarmTag(board, context.nowMs) : safetyTag(board, context.lastEnded), then };
 }
 
 /** Strip 1 holds an alarm: here stands the next action, else the next alarm. */
@@ -116,14 +126,19 @@ function cannotTell(what: string, href: string | null): Tag {
 }
 
 /** Never says that food is safe: it says what was measured against its limits, and what nobody can know. */
-function safetyTag(board: Board): Tag {
+function safetyTag(board: Board, lastEnded: Ended | null): Tag {
   const [worst] = board.alarms.filter((alarm) => alarm.state !== 'normal');
+  if (worst?.class === 'unsafe') return alarmTag(board, worst);
+  const outside = board.rows.find(isOutside);
+  if (outside !== undefined) return outsideTag(outside);
   if (worst !== undefined) return alarmTag(board, worst);
   const blind = blindTag(board.rows);
   if (blind !== null) return blind;
   if (board.allServed && board.cookout !== null) {
-    return tagOf('seen', WORDS.recordReady, { href: `#/record/${encodeURIComponent(board.cookout.id)}` });
+    return tagOf('seen', WORDS.recordReady, { href: recordHref(board.cookout.id) });
   }
+  if (board.cookout === null && lastEnded !== null)
+    return tagOf('seen', `Record of ${lastEnded.name}`, { href: recordHref(lastEnded.id) });
   if (board.cookout !== null && board.sensorsHeard === 0)
     return tagOf('lost', WORDS.noProbes, { href: '#/probes' });
   if (!board.rows.some(isMeasured)) return tagOf('lost', WORDS.nothingMeasured);
@@ -134,6 +149,15 @@ function safetyTag(board: Board): Tag {
     look: 'watch',
     href: itemHref(watched.id),
   });
+}
+
+/** Outside its limit now, though the alarm still waits for its delay to be over: the limit is broken all the same. */
+export function isOutside(row: Row): boolean {
+  return row.state === 'watch' && row.outsideMs !== null;
+}
+
+function outsideTag(row: Row): Tag {
+  return tagOf('watch', `${row.short} ${brokenText(row.limit)}`, { look: 'watch', href: itemHref(row.id) });
 }
 
 function isMeasured(row: Row): boolean {
@@ -194,6 +218,10 @@ function isUnread(row: Row): boolean {
     row.state !== 'off' &&
     row.state !== 'waiting'
   );
+}
+
+function recordHref(cookoutId: string): string {
+  return `#/record/${encodeURIComponent(cookoutId)}`;
 }
 
 export function itemHref(rowId: string): string {

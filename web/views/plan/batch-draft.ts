@@ -1,4 +1,4 @@
-import type { CookoutDetail, SensorView } from '../../../server/contract/api.ts';
+import type { CookoutDetail } from '../../../server/contract/api.ts';
 import { BatchInputSchema } from '../../../server/contract/cookout.ts';
 import type { Batch, BatchInput, Dish, Place } from '../../../server/contract/cookout.ts';
 import { check, numberOf } from '../../form/check.ts';
@@ -25,33 +25,17 @@ function usualPlace(dish: Dish, places: readonly Place[]): Place | undefined {
   return zones.find((zone) => zone.heat === heat) ?? zones[0];
 }
 
-/** Heard, and sitting in nothing: the plan is asked too, because it is newer than the list of probes. */
-function freeProbe(
-  { batches, places }: CookoutDetail,
-  sensors: readonly SensorView[],
-): SensorView | undefined {
-  const taken = new Set([
-    ...batches
-      .filter(({ status }) => status !== 'served' && status !== 'discarded')
-      .map(({ sensorId }) => sensorId),
-    ...places.flatMap(({ sensorIds }) => sensorIds),
-  ]);
-  return sensors.find(({ id, assignedTo }) => assignedTo === null && !taken.has(id));
-}
-
-/** The next batch of a dish: for the first serving that has none of it yet, with a probe that is free. */
-export function newBatch(detail: CookoutDetail, dish: Dish, sensors: readonly SensorView[]): BatchDraft {
+/** The next batch of a dish: for the first serving that has none of it yet. Which probe goes in is for the cook to say. */
+export function newBatch(detail: CookoutDetail, dish: Dish): BatchDraft {
   const { cookout, batches, places } = detail;
   const own = batches.filter(({ dishId }) => dishId === dish.id);
   const served = new Set(own.map(({ serveId }) => serveId));
   const serve = cookout.serves.find(({ id }) => !served.has(id)) ?? cookout.serves.at(-1);
-  const free = freeProbe(detail, sensors);
-  const probed = dish.targetC !== null;
   const pieces = own.at(-1)?.pieces ?? Math.max(1, cookout.guests);
   return {
     pieces: String(pieces),
     serveId: serve?.id ?? '',
-    sensorId: probed ? (free?.id ?? '') : '',
+    sensorId: '',
     placeId: usualPlace(dish, places)?.id ?? '',
     when: 'worked-back',
     ...localTime(serve?.atMs ?? cookout.createdMs, cookout.timeZone),

@@ -62,7 +62,7 @@ function BatchFields({ form, detail, sensors }: FieldsProps): JSX.Element {
         label="Probe"
         {...noProbes}
         value={draft.sensorId}
-        options={[...probeOptions(sensors, [draft.sensorId]), { value: '', words: 'No probe' }]}
+        options={[{ value: '', words: 'No probe yet' }, ...probeOptions(sensors, [draft.sensorId])]}
         error={errors['sensorId']}
         onChoice={(sensorId) => form.set({ sensorId })}
       />
@@ -113,7 +113,7 @@ export function BatchForm({ detail, dish, batch, sensors, onSaved, onCancel }: B
   const form = useForm({
     kept,
     key: batch?.id ?? `new:${dish.id}`,
-    initial: () => (batch === null ? newBatch(detail, dish, sensors) : batchDraft(batch, detail)),
+    initial: () => (batch === null ? newBatch(detail, dish) : batchDraft(batch, detail)),
     fields: () => FIELDS,
     fieldOf: batchFieldOf,
     check: (draft) => checkBatch(draft, detail.cookout.timeZone),

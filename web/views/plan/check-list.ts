@@ -1,17 +1,43 @@
 import type { CookoutDetail } from '../../../server/contract/api.ts';
 import type { Batch, Dish } from '../../../server/contract/cookout.ts';
 import { FOOD_WORDS, RULE_SET_WORDS } from '../../food-words.ts';
-import { hasCoreLimit } from './core-limits.ts';
+import { clockText } from '../../format/clock.ts';
+import { limitText } from '../../format/temperature.ts';
+import { coreLimitOf } from './core-limits.ts';
 
 export type PlanSection = 'occasion' | 'places' | 'dishes';
 export type CheckItem = {
   id: string;
   /** What it is about: `limit` items are how things are; the others can be mended. */
-  kind: 'missing' | 'no-probe' | 'no-limit' | 'no-serving' | 'shared-probe';
+  kind: 'missing' | 'no-probe' | 'no-limit' | 'no-serving' | 'shared-probe' | 'odd-serving' | 'low-target';
   section: PlanSection;
   subject: string;
   text: string;
 };
+
+const MINUTE_MS = 60_000;
+
+function isOver({ status }: CookoutDetail['batches'][number]): boolean {
+  return status === 'served' || status === 'discarded';
+}
+
+/** Servings that cannot be meant so: in the past, or two in the same minute. */
+function servingItems({ cookout, batches }: CookoutDetail, nowMs: number): CheckItem[] {
+  const { serves, timeZone } = cookout;
+  const about = { kind: 'odd-serving', section: 'occasion' } as const;
+  const minuteOf = (atMs: number): number => Math.floor(atMs / MINUTE_MS);
+  return serves.flatMap(({ id, atMs }, index) => {
+    const subject = `Serving at ${clockText(atMs, timeZone)}`;
+    const items: CheckItem[] = [];
+    const own = batches.filter(({ serveId }) => serveId === id);
+    const isDone = own.length > 0 && own.every(isOver);
+    if (!isDone && !(minuteOf(atMs) >= minuteOf(nowMs)))
+      items.push({ ...about, id: `${id}:past`, subject, text: 'In the past: nothing can be ready for it.' });
+    if (serves.slice(0, index).some((other) => minuteOf(other.atMs) === minuteOf(atMs)))
+      items.push({ ...about, id: `${id}:twice`, subject, text: 'Two servings at the same minute.' });
+    return items;
+  });
+}
 
 function occasionItems({ cookout, dishes }: CookoutDetail): CheckItem[] {
   const items: CheckItem[] = [];
@@ -37,7 +63,7 @@ function occasionItems({ cookout, dishes }: CookoutDetail): CheckItem[] {
 function noProbeText({ reserve, targetC }: Dish): string {
   if (reserve) return 'No probe: only spot checks by hand can tell its temperature.';
   if (targetC === null) return 'No probe: it goes by the clock, and its temperature is not watched.';
-  return 'No probe: no forecast. Only spot checks by hand can tell its temperature.';
+  return 'No probe: timed by the clock until you check it by hand.';
 }
 
 function noServeText({ reserve }: Dish, { plannedOnMs }: Batch): string {
@@ -76,7 +102,15 @@ function dishItems(detail: CookoutDetail, dish: Dish): CheckItem[] {
   const batches = detail.batches.filter(({ dishId }) => dishId === dish.id);
   if (batches.length === 0)
     items.push({ ...about, id: `${dish.id}:batches`, kind: 'missing', text: 'No batch: nothing goes on.' });
-  if (!hasCoreLimit(ruleSet, dish.food))
+  const limit = coreLimitOf(ruleSet, dish.food);
+  if (limit !== null && dish.targetC !== null && !(dish.targetC >= limit.tempC))
+    items.push({
+      ...about,
+      id: `${dish.id}:target`,
+      kind: 'low-target',
+      text: `To come off at ${limitText(dish.targetC)}. The limit is ${limit.text}: it is not called ready before that.`,
+    });
+  if (limit === null)
     items.push({
       ...about,
       id: `${dish.id}:limit`,
@@ -122,8 +156,7 @@ function sharedProbeItems({ batches, places, dishes }: CookoutDetail): CheckItem
   const seat = (sensorId: string, name: string) =>
     seats.set(sensorId, [...(seats.get(sensorId) ?? []), name]);
   for (const batch of batches) {
-    const over = batch.status === 'served' || batch.status === 'discarded';
-    if (batch.sensorId === null || over) continue;
+    if (batch.sensorId === null || isOver(batch)) continue;
     const dish = dishes.find(({ id }) => id === batch.dishId);
     seat(batch.sensorId, `${dish?.name ?? 'A dish'}, ${batch.label}`);
   }
@@ -140,9 +173,10 @@ function sharedProbeItems({ batches, places, dishes }: CookoutDetail): CheckItem
 }
 
 /** Everything that the plan leaves open, said plainly: what is not watched, not limited, not timed. */
-export function checkPlan(detail: CookoutDetail): CheckItem[] {
+export function checkPlan(detail: CookoutDetail, nowMs: number): CheckItem[] {
   return [
     ...occasionItems(detail),
+    ...servingItems(detail, nowMs),
     ...detail.dishes.flatMap((dish) => dishItems(detail, dish)),
     ...placeItems(detail),
     ...sharedProbeItems(detail),

@@ -6,6 +6,7 @@ import { Confirm } from '../../form/form-frame.tsx';
 import { Glyph } from '../../glyph.tsx';
 import type { GlyphName } from '../../glyph.tsx';
 import { navigate } from '../../router.ts';
+import { clockNowMs } from '../../state.ts';
 import { checkPlan } from './check-list.ts';
 import type { CheckItem } from './check-list.ts';
 import { change } from './save.ts';
@@ -14,7 +15,9 @@ type Group = { kinds: readonly CheckItem['kind'][]; title: string; glyph: GlyphN
 
 const GROUPS: readonly Group[] = [
   { kinds: ['missing'], title: 'Still open', glyph: 'watch' },
+  { kinds: ['odd-serving'], title: 'Look at the times', glyph: 'watch' },
   { kinds: ['no-serving'], title: 'No serving time', glyph: 'watch' },
+  { kinds: ['low-target'], title: 'Target below the limit', glyph: 'watch' },
   { kinds: ['no-probe', 'shared-probe'], title: 'No probe of its own', glyph: 'lost' },
   { kinds: ['no-limit'], title: 'No limit', glyph: 'stall' },
 ];
@@ -43,7 +46,7 @@ function GroupList({ group, items }: { group: Group; items: readonly CheckItem[]
 export function CheckSection({ detail }: { detail: CookoutDetail }): JSX.Element {
   const [problem, setProblem] = useState<Problem | null>(null);
   const { cookout } = detail;
-  const items = checkPlan(detail);
+  const items = checkPlan(detail, clockNowMs());
   const end = async (): Promise<void> => {
     const answer = await change(`/api/cookouts/${cookout.id}`, { ended: true });
     setProblem(answer);

@@ -4,7 +4,7 @@ import type { Food, Shape, TurnPlan } from '../../../server/contract/food.ts';
 import { check, numberOf, numberOrNull } from '../../form/check.ts';
 import type { Checked } from '../../form/check.ts';
 import { DISH_DEFAULTS } from './dish-defaults.ts';
-import { shortOf } from './short-name.ts';
+import { sentShort } from './short-name.ts';
 
 export type DishDraft = {
   name: string;
@@ -119,7 +119,7 @@ export function checkDish(draft: DishDraft): Checked<DishInput> {
     schema: DishInputSchema,
     candidate: {
       name: draft.name,
-      short: shortOf(draft),
+      ...sentShort(draft),
       food: draft.food,
       shape: draft.shape,
       thicknessMm: numberOf(draft.thicknessMm),

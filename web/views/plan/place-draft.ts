@@ -3,7 +3,7 @@ import type { Place, PlaceInput, PlaceKind } from '../../../server/contract/cook
 import type { Heat } from '../../../server/contract/food.ts';
 import { check, numberOrNull } from '../../form/check.ts';
 import type { Checked } from '../../form/check.ts';
-import { shortOf } from './short-name.ts';
+import { sentShort } from './short-name.ts';
 
 export type PlaceDraft = {
   kind: PlaceKind;
@@ -51,7 +51,7 @@ export function checkPlace(draft: PlaceDraft): Checked<PlaceInput> {
     candidate: {
       kind: draft.kind,
       name: draft.name,
-      short: shortOf(draft),
+      ...sentShort(draft),
       heat: draft.kind === 'zone' ? draft.heat : null,
       litres: hasRoom(draft.kind) ? numberOrNull(draft.litres) : null,
       sensorIds: [...draft.sensorIds],

@@ -3,6 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { CookoutDetail } from '../../../server/contract/api.ts';
 import { PageHead } from '../../page-head.tsx';
 import { navigate, route } from '../../router.ts';
+import { clockNowMs } from '../../state.ts';
 import { checkPlan } from './check-list.ts';
 import { CheckSection } from './check-section.tsx';
 import { DishesSection } from './dishes-section.tsx';
@@ -30,7 +31,7 @@ function sectionWords(name: SectionName, detail: CookoutDetail): string {
     case 'dishes':
       return `Dishes ${detail.dishes.length}`;
     case 'check':
-      return `Check ${checkPlan(detail).length}`;
+      return `Check ${checkPlan(detail, clockNowMs()).length}`;
   }
 }
 

@@ -27,3 +27,9 @@ export function shortName(name: string): string {
 export function shortOf({ name, short }: { name: string; short: string }): string {
   return short.trim() === '' ? shortName(name) : short.trim();
 }
+
+/** What is sent: nothing while there is no name to make it from, so that only the name is complained of. */
+export function sentShort(draft: { name: string; short: string }): { short?: string } {
+  const short = shortOf(draft);
+  return short === '' ? {} : { short };
+}

@@ -1,16 +1,17 @@
 import type { JSX } from 'preact';
-import type { CookoutRecord } from '../../../server/contract/api.ts';
+import type { CookoutRecord, JournalEntry } from '../../../server/contract/api.ts';
 import { clockText } from '../../format/clock.ts';
 import { degText, limitText } from '../../format/temperature.ts';
 import { Glyph } from '../../glyph.tsx';
 import { HEAT_WORDS, STEP_WORDS } from '../../food-words.ts';
-import { EVENT_WORDS, alarmStories, alarmWords, endWords } from './story.ts';
+import { cookedLines } from './cooked.ts';
+import { alarmStories, alarmWords, eventWords, isAboutLimit, storyEnd } from './story.ts';
 import type { AlarmStory } from './story.ts';
 
 type ListProps = { record: CookoutRecord };
 
 function Story({ story, timeZone }: { story: AlarmStory; timeZone: string }): JSX.Element {
-  const { kind, subjectName, raisedMs, valueC, limitC, acknowledged, returnedMs } = story;
+  const { kind, subjectName, raisedMs, valueC, limitC, acknowledged } = story;
   const at = (atMs: number): string => clockText(atMs, timeZone);
   const read = valueC === null ? '' : ` Read ${degText(valueC)}.`;
   const limit = limitC === null ? '' : ` Limit ${limitText(limitC)}.`;
@@ -34,7 +35,7 @@ function Story({ story, timeZone }: { story: AlarmStory; timeZone: string }): JS
                 .join('. ')}
         </dd>
         <dt>How it ended</dt>
-        <dd>{endWords(kind, returnedMs === null ? null : at(returnedMs))}</dd>
+        <dd>{storyEnd(story, at)}</dd>
       </dl>
     </section>
   );
@@ -47,6 +48,42 @@ export function Stories({ record }: ListProps): JSX.Element {
         <Story key={story.alarmId} story={story} timeZone={record.cookout.timeZone} />
       ))}
     </>
+  );
+}
+
+/** What was cooked: its limit, whether it was reached, and when it was taken off and served. */
+export function CookedTable({ record }: ListProps): JSX.Element | null {
+  const lines = cookedLines(record);
+  if (lines.length === 0) return null;
+  return (
+    <div class="rec-wide" tabIndex={0} role="region" aria-label="Cooked">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">What</th>
+            <th scope="col">Core limit</th>
+            <th scope="col">As measured</th>
+            <th scope="col" class="rec-n">
+              Highest
+            </th>
+            <th scope="col">Taken off</th>
+            <th scope="col">Served</th>
+          </tr>
+        </thead>
+        <tbody>
+          {lines.map(({ batchId, name, limit, reached, highest, off, served }) => (
+            <tr key={batchId}>
+              <td>{name}</td>
+              <td>{limit}</td>
+              <td>{reached}</td>
+              <td class="rec-n">{highest}</td>
+              <td>{off}</td>
+              <td>{served}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
   );
 }
 
@@ -116,6 +153,11 @@ export function CheckList({ record }: ListProps): JSX.Element | null {
   );
 }
 
+function limitCell({ kind, limitC }: JournalEntry): string {
+  if (!isAboutLimit(kind)) return '';
+  return limitC === null ? '–' : limitText(limitC);
+}
+
 export function AlarmLines({ record }: ListProps): JSX.Element {
   const { timeZone } = record.cookout;
   if (record.journal.length === 0) return <p>No alarm was raised.</p>;
@@ -145,9 +187,9 @@ export function AlarmLines({ record }: ListProps): JSX.Element {
                 <td>{clockText(entry.atMs, timeZone)}</td>
                 <td>{entry.subjectName}</td>
                 <td>{alarmWords(entry.kind)}</td>
-                <td>{EVENT_WORDS[entry.event]}</td>
+                <td>{eventWords(entry)}</td>
                 <td class="rec-n">{degText(entry.valueC)}</td>
-                <td class="rec-n">{entry.limitC === null ? '–' : limitText(entry.limitC)}</td>
+                <td class="rec-n">{limitCell(entry)}</td>
                 <td>{entry.note}</td>
               </tr>
             ))}

@@ -1,11 +1,12 @@
 import type { JSX } from 'preact';
 import type { CookoutRecord, RecordTrace } from '../../../server/contract/api.ts';
 import { clockText } from '../../format/clock.ts';
+import { cookoutDay } from '../../format/cookout-day.ts';
 import { dayText } from '../../format/day.ts';
 import { RULE_SET_WORDS } from '../../food-words.ts';
 import { Glyph } from '../../glyph.tsx';
 import { CAUTIONS } from './cautions.ts';
-import { AlarmLines, CheckList, StepList, Stories } from './record-lists.tsx';
+import { AlarmLines, CheckList, CookedTable, StepList, Stories } from './record-lists.tsx';
 import { verdictOf, verdictWords } from './story.ts';
 import type { Verdict } from './story.ts';
 import { TraceChart } from './trace-chart.tsx';
@@ -38,6 +39,7 @@ function Counts({ verdict, record }: { verdict: Verdict; record: CookoutRecord }
 function Said({ verdict }: { verdict: Verdict }): JSX.Element {
   const lines = [
     { lead: 'Outside a limit at some time:', names: verdict.outside },
+    { lead: 'No reading shows that the core limit was reached:', names: verdict.notReached },
     { lead: 'Not read all the time, so for those minutes nobody can say:', names: verdict.unread },
     { lead: 'Not probed:', names: verdict.notProbed },
   ];
@@ -104,6 +106,17 @@ function Foot({ record }: SheetProps): JSX.Element {
   );
 }
 
+/** The days are named where they are not that of the cookout. */
+function spanEnds({ cookout, fromMs, toMs }: CookoutRecord): string {
+  const day = cookoutDay(cookout);
+  const ends = [fromMs, toMs].map((atMs) => {
+    const own = dayText(atMs, cookout.timeZone);
+    const clock = clockText(atMs, cookout.timeZone);
+    return own === day ? clock : `${own} ${clock}`;
+  });
+  return ends.join(' to ');
+}
+
 /** The whole record on one sheet, first what went wrong. */
 export function RecordSheet({ record }: SheetProps): JSX.Element {
   const { cookout, traces } = record;
@@ -116,9 +129,8 @@ export function RecordSheet({ record }: SheetProps): JSX.Element {
     <article class="rec-sheet">
       <h2>Temperature record {cookout.isDemo ? <span class="demo-mark">Demo data</span> : null}</h2>
       <p class="rec-sub">
-        {cookout.name}, {dayText(record.fromMs, cookout.timeZone)},{' '}
-        {clockText(record.fromMs, cookout.timeZone)} to {clockText(record.toMs, cookout.timeZone)},{' '}
-        {cookout.guests} guests{isOver ? '' : ', still running'}.
+        {cookout.name}, {cookoutDay(cookout)}. Read from {spanEnds(record)}, {cookout.guests} guests
+        {isOver ? '' : ', still running'}.
       </p>
       <Counts verdict={verdict} record={record} />
       <section>
@@ -137,7 +149,11 @@ export function RecordSheet({ record }: SheetProps): JSX.Element {
         <Stories record={record} />
         <Said verdict={verdict} />
       </section>
-      <Traces title="Cooked" traces={cooked} record={record} />
+      <section>
+        <h3>Cooked</h3>
+        <CookedTable record={record} />
+      </section>
+      <Traces title="Core temperatures" traces={cooked} record={record} />
       <Traces title="Kept cold, kept hot" traces={held} record={record} />
       <Traces title="Fire and bench" traces={around} record={record} />
       <section>

@@ -11,24 +11,34 @@ export type AlarmStory = {
   acknowledged: readonly { atMs: number; note: string }[];
   /** When it first was over after it was last raised, as the journal says; null while it is not. */
   returnedMs: number | null;
+  /** When a person ended the watching after it was last raised, without anybody measuring that it was over. */
+  withdrawnMs: number | null;
 };
+
+/** A probe that fell silent breaks no limit: nobody knows whether the food did. */
+export function isAboutLimit(kind: string): boolean {
+  return kind !== 'probe-silent' && kind !== 'system';
+}
 
 function storyOf(entries: readonly JournalEntry[]): AlarmStory | null {
   const first = entries[0];
   if (first === undefined) return null;
   const raisedLast = entries.findLastIndex(({ event }) => event === 'raised' || event === 'raised-again');
-  const back = entries.slice(raisedLast + 1).find(({ event }) => event === 'returned' || event === 'cleared');
+  const after = entries.slice(raisedLast + 1);
+  const back = after.find(({ event }) => event === 'returned' || event === 'cleared');
+  const withdrawn = after.find(({ event }) => event === 'withdrawn');
   return {
     alarmId: first.alarmId,
     kind: first.kind,
     subjectName: first.subjectName,
     raisedMs: first.atMs,
     valueC: first.valueC,
-    limitC: first.limitC,
+    limitC: isAboutLimit(first.kind) ? first.limitC : null,
     acknowledged: entries
       .filter(({ event }) => event === 'acknowledged')
       .map(({ atMs, note }) => ({ atMs, note: note.trim() })),
     returnedMs: back?.atMs ?? null,
+    withdrawnMs: withdrawn?.atMs ?? null,
   };
 }
 
@@ -60,19 +70,51 @@ export function endWords(kind: string, at: string | null): string {
     case 'probe-silent':
       return at === null ? 'No readings again in this record.' : `Readings again at ${at}.`;
     case 'core-short':
-      return at === null ? 'Nothing later in this record shows that it was reached.' : `Over at ${at}.`;
+      return at === null ? 'Nothing later in this record shows that it was reached.' : `Ended at ${at}.`;
     default:
-      return at === null ? 'Not over in this record.' : `Over at ${at}.`;
+      return at === null ? 'Not over in this record.' : `Ended at ${at}.`;
   }
 }
 
-export const EVENT_WORDS: Record<JournalEntry['event'], string> = {
-  raised: 'Raised',
-  acknowledged: 'Seen',
-  returned: 'Back within the limit',
-  cleared: 'Over',
-  'raised-again': 'Raised again',
-};
+/** How it ended, in one line. Nothing is said to be over that nobody measured. */
+export function storyEnd(
+  { kind, returnedMs, withdrawnMs }: Pick<AlarmStory, 'kind' | 'returnedMs' | 'withdrawnMs'>,
+  clockOf: (atMs: number) => string,
+): string {
+  if (returnedMs !== null) return endWords(kind, clockOf(returnedMs));
+  if (withdrawnMs === null) return endWords(kind, null);
+  return `Watching ended at ${clockOf(withdrawnMs)}. Nobody measured that it was over.`;
+}
+
+function backWords(kind: string): string {
+  switch (kind) {
+    case 'cold-over':
+    case 'hot-under':
+      return 'Back within the limit';
+    case 'probe-silent':
+      return 'Readings again';
+    default:
+      return 'Ended';
+  }
+}
+
+/** A line of the journal, in the words of what its alarm was about. */
+export function eventWords({ event, kind }: Pick<JournalEntry, 'event' | 'kind'>): string {
+  switch (event) {
+    case 'raised':
+      return 'Raised';
+    case 'acknowledged':
+      return 'Seen';
+    case 'returned':
+      return backWords(kind);
+    case 'cleared':
+      return 'Ended';
+    case 'raised-again':
+      return 'Raised again';
+    case 'withdrawn':
+      return 'Watching ended';
+  }
+}
 
 /** How long a trace went without readings, ms; all of its span when there was never one. */
 export function unreadMs({ points, gaps, fromMs, toMs }: RecordTrace): number {
@@ -82,11 +124,13 @@ export function unreadMs({ points, gaps, fromMs, toMs }: RecordTrace): number {
 
 export type Verdict = {
   /** `none-broken` is said only when every watched limit was read all the time and no alarm was raised. */
-  kind: 'none-broken' | 'alarms' | 'outside' | 'unread' | 'not-watched';
+  kind: 'none-broken' | 'alarms' | 'outside' | 'not-reached' | 'unread' | 'not-watched';
   limitsWatched: number;
   alarms: number;
   /** Names that spent time outside their limit. */
   outside: readonly string[];
+  /** Batches off the fire of which no reading shows that the core limit was reached. */
+  notReached: readonly string[];
   /** Names for which some time is not accounted for. */
   unread: readonly string[];
   /** Batches that were cooked or reheated without a temperature trace. */
@@ -112,6 +156,14 @@ function notProbed({ steps, traces, spotChecks }: CookoutRecord): string[] {
   return [...names].filter(([batchId]) => !traced.has(batchId)).map(([, name]) => name);
 }
 
+/** What was thrown away is eaten by nobody; what is still on the fire may yet get there. */
+function isNotReached({ subject, limit, core }: RecordTrace, { steps, cookout }: CookoutRecord): boolean {
+  if (limit?.kind !== 'core' || core?.state === 'met') return false;
+  const own = steps.filter(({ batchId }) => batchId === subject.id).map(({ step }) => step);
+  const isOff = cookout.endedMs !== null || own.includes('off') || own.includes('served');
+  return isOff && !own.includes('discarded');
+}
+
 const namesOf = (traces: readonly RecordTrace[]): string[] => [...new Set(traces.map(({ name }) => name))];
 
 /** What may be said in one line about the whole cookout; unknown is never fine. */
@@ -120,15 +172,25 @@ export function verdictOf(record: CookoutRecord): Verdict {
   const outside = namesOf(
     limited.filter((trace) => isKept(trace) && trace.outsideMs !== null && trace.outsideMs > 0),
   );
+  const notReached = namesOf(limited.filter((trace) => isNotReached(trace, record)));
   const unread = namesOf(limited.filter(isUnread));
   const alarms = alarmStories(record.journal).length;
   const kind = ((): Verdict['kind'] => {
     if (alarms > 0) return 'alarms';
     if (outside.length > 0) return 'outside';
+    if (notReached.length > 0) return 'not-reached';
     if (unread.length > 0) return 'unread';
     return limited.length === 0 ? 'not-watched' : 'none-broken';
   })();
-  return { kind, limitsWatched: limited.length, alarms, outside, unread, notProbed: notProbed(record) };
+  return {
+    kind,
+    limitsWatched: limited.length,
+    alarms,
+    outside,
+    notReached,
+    unread,
+    notProbed: notProbed(record),
+  };
 }
 
 export function verdictWords({ kind }: Verdict, isOver: boolean): string {
@@ -140,6 +202,8 @@ export function verdictWords({ kind }: Verdict, isOver: boolean): string {
       return `What went wrong and what was done${soFar}`;
     case 'outside':
       return `Outside a limit, without an alarm${soFar}`;
+    case 'not-reached':
+      return `No alarm${soFar}, but not every core limit was reached`;
     case 'unread':
       return `No alarm${soFar}, but not everything was read`;
     case 'not-watched':
