@@ -21,7 +21,7 @@ async function violations(page: Page): Promise<string[]> {
   await page.evaluate(AXE);
   const found = await page.evaluate(async (tags) => {
     type Axe = { run: (root: Document, options: unknown) => Promise<{ violations: Violation[] }> };
-    const { axe } = globalThis as unknown as { axe: Axe };
+    const { axe } = globalThis as typeof globalThis & { axe: Axe };
     const { violations: all } = await axe.run(document, { runOnly: { type: 'tag', values: tags } });
     return all;
   }, WCAG);

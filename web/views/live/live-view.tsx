@@ -20,6 +20,11 @@ import { StripTwo } from './strip-two.tsx';
 import type { Ended } from './strips.ts';
 import { useBelowFold } from './below-fold.ts';
 import '../../styles/live.css';
+import '../../styles/live-strips.css';
+import '../../styles/live-axis.css';
+import '../../styles/live-rows.css';
+import '../../styles/live-lane.css';
+import '../../styles/live-upright.css';
 
 /** The live screen: what needs the cook next, whether a limit is broken, and how long each thing has left. */
 export function LiveView(): JSX.Element {
