@@ -49,14 +49,15 @@ function glance(page: Page): Promise<Glance> {
 }
 
 /** Follows the screen as the cook until the chicken is served; what was seen, in order, without repeats. */
-async function followTheScreen(page: Page): Promise<{ glances: Glance[]; pressed: string[] }> {
+async function followTheScreen(page: Page, url: string): Promise<{ glances: Glance[]; pressed: string[] }> {
   const glances: Glance[] = [];
   const pressed: string[] = [];
   const endMs = performance.now() + WITHIN_MS;
   while (performance.now() < endMs) {
     const seen = await glance(page);
     if (JSON.stringify(seen) !== JSON.stringify(glances.at(-1))) glances.push(seen);
-    if (pressed.includes('Serve chicken')) return { glances, pressed };
+    if (pressed.at(-1) === 'Serve chicken' && (await recorded(url)).steps.at(-1) === 'served')
+      return { glances, pressed };
     if (seen.isNow || seen.button === 'I see it') {
       await page.locator('.one .main').click({ timeout: 5_000 });
       pressed.push(seen.button === 'I see it' ? `I see it: ${seen.verb}` : seen.verb);
@@ -88,12 +89,15 @@ describe('one batch on the screen', () => {
       const page = await openPage(await openBrowser(), `${url}/`);
       await page.locator('a[data-state]').first().waitFor({ timeout: 60_000 });
       await page.locator('.first-card').click({ timeout: 5_000 });
-      const { glances, pressed } = await followTheScreen(page);
+      const { glances, pressed } = await followTheScreen(page, url);
 
-      const chicken = pressed.filter((p) => p.endsWith('chicken'));
-      expect(chicken[0]).toBe('Put on chicken');
-      expect(chicken.slice(-2)).toEqual(['Take off chicken', 'Serve chicken']);
-      expect(chicken.filter((p) => p === 'Turn chicken').length).toBeGreaterThan(1);
+      // a tap that falls on a changing strip is not taken and is pressed again, so the record tells what was done
+      const { steps, highestC } = await recorded(url);
+      expect(steps[0]).toBe('on');
+      expect(steps.slice(-2)).toEqual(['off', 'served']);
+      expect(steps.filter((step) => step === 'turned').length).toBeGreaterThan(1);
+      for (const verb of ['Put on', 'Turn', 'Take off', 'Serve'])
+        expect(pressed).toContain(`${verb} chicken`);
       expect(pressed.some((p) => p.startsWith('I see it: Trout bag'))).toBe(true);
 
       const told = glances.map((g) => g.state).filter((s) => s !== 'none');
@@ -121,18 +125,15 @@ describe('one batch on the screen', () => {
       );
       expect(due.length).toBeGreaterThan(0);
       for (const g of due) expect(Number(/^\d+/.exec(g.temp)?.[0]), g.temp).toBeGreaterThanOrEqual(75);
-      const record = await recorded(url);
-      expect(record).toMatchObject({ first: 'on', last: 'served' });
-      expect(record.highestC).toBeGreaterThanOrEqual(75);
+      expect(highestC).toBeGreaterThanOrEqual(75);
     },
   );
 });
 
-async function recorded(url: string): Promise<{ first: string; last: string; highestC: number }> {
+async function recorded(url: string): Promise<{ steps: string[]; highestC: number }> {
   const { body: board } = await call<Board>(`${url}/api/board`);
   const { body } = await call<CookoutRecord>(`${url}/api/cookouts/${board.cookout?.id ?? ''}/record.json`);
-  const steps = body.steps.filter((s) => s.name === 'Chicken thighs, 1st').map((s) => s.step);
+  const mine = body.steps.filter((s) => s.name === 'Chicken thighs, 1st' && s.step !== 'packed');
   const trace = body.traces.find((t) => t.name === 'Chicken thighs, 1st');
-  const cooked = steps.filter((s) => s !== 'packed');
-  return { first: cooked[0] ?? '', last: cooked.at(-1) ?? '', highestC: trace?.highestC ?? NaN };
+  return { steps: mine.map((s) => s.step), highestC: trace?.highestC ?? NaN };
 }
