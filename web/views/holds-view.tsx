@@ -9,6 +9,7 @@ import { rowSentence } from './live/row-sentence.ts';
 import { isHold, rowView } from './live/row-view.ts';
 import { itemHref } from './live/strips.ts';
 import '../styles/item.css';
+import '../styles/holds.css';
 import '../styles/item-upright.css';
 
 /** Every bag and pot that is watched, each with the way to its own page. */

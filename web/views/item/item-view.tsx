@@ -26,6 +26,7 @@ import { ItemChart } from './item-chart.tsx';
 import { useWholeRows } from './whole-rows.ts';
 import { ReadingsTable } from './readings-table.tsx';
 import '../../styles/item.css';
+import '../../styles/holds.css';
 import '../../styles/item-upright.css';
 
 const PHONE_TO_PX = 600;
