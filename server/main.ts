@@ -2,7 +2,8 @@ import { join } from 'node:path';
 import * as z from 'zod/mini';
 import { parseConfig } from './config.ts';
 import { createLog } from './log.ts';
-import { StartRefused, startServer } from './start.ts';
+import { StartRefused } from './start-refused.ts';
+import { startServer } from './start.ts';
 
 const BAD_SETTINGS = 2;
 const FAILED = 1;

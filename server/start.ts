@@ -3,12 +3,10 @@ import type { AddressInfo } from 'node:net';
 import { AccessControl, isOwnOrigin } from './api/access.ts';
 import { createApp } from './api/app.ts';
 import type { ApiDeps } from './api/deps.ts';
-import { EmbeddedBroker } from './broker/embedded-broker.ts';
 import { demoClock, systemClock } from './clock.ts';
 import { isTimeZone, type Config } from './config.ts';
 import { GroupCommit } from './ingest/group-commit.ts';
-import { toIntake } from './ingest/intake.ts';
-import { MqttSource } from './ingest/mqtt-source.ts';
+import { openLink, type Link } from './link.ts';
 import { LiveSocket } from './live/socket.ts';
 import type { Clock, LiveFeed, Log } from './ports.ts';
 import { alarmSummary } from './runtime/alarm-summary.ts';
@@ -17,14 +15,14 @@ import { healthOf, metricsText, type Vitals } from './runtime/health.ts';
 import { buildRecord, recordCsv } from './runtime/record.ts';
 import { Runtime } from './runtime/runtime.ts';
 import { SqliteCookouts } from './store/cookouts.ts';
+import { hostText, portRefused, StartRefused } from './start-refused.ts';
 import { openDatabase } from './store/database.ts';
 import { newId } from './store/ids.ts';
 import { SqliteJournal } from './store/journal.ts';
 import { SqliteReadings } from './store/readings.ts';
 import { SqliteSettings } from './store/settings.ts';
+import { Sweep } from './sweep.ts';
 
-const TICK_MS = 1_000;
-const PUSH_MS = 250;
 /** Whoever still holds a connection open does not keep the server from ending. */
 const STOP_WITHIN_MS = 5_000;
 
@@ -32,15 +30,6 @@ export type RunningServer = {
   httpUrl: string;
   mqttUrl: string;
   dataDir: string;
-  stop(): Promise<void>;
-};
-/** A reason not to start that the person who starts it can do something about. */
-export class StartRefused extends Error {}
-
-type Link = {
-  mqttUrl: string;
-  isUp(): { isUp: boolean; detail: string };
-  publishAlarms(payload: string): void;
   stop(): Promise<void>;
 };
 
@@ -131,34 +120,6 @@ function feedTo(late: Late): LiveFeed {
   };
 }
 
-/** The beat of the tick, and how long ago the watch last went through. */
-class Sweep {
-  private readonly runtime: Runtime;
-  private timers: NodeJS.Timeout[] = [];
-  private sweptMono: number | null = null;
-
-  constructor(runtime: Runtime) {
-    this.runtime = runtime;
-  }
-  get ageMs(): number | null {
-    return this.sweptMono === null ? null : performance.now() - this.sweptMono;
-  }
-  start(): void {
-    this.beat();
-    this.timers = [
-      setInterval(() => this.beat(), TICK_MS),
-      setInterval(() => this.runtime.pushReadings(), PUSH_MS),
-    ];
-  }
-  stop(): void {
-    this.timers.forEach(clearInterval);
-  }
-  private beat(): void {
-    this.runtime.tick();
-    if (this.runtime.board().watchOk) this.sweptMono = performance.now();
-  }
-}
-
 type Wiring = {
   config: Config;
   clock: Clock;
@@ -217,25 +178,6 @@ async function within(ms: number, work: Promise<void> | undefined): Promise<void
   timer.stop();
 }
 
-/** The id under which an external broker keeps what came while the server was down: it must not change. */
-function clientIdOf(settings: SqliteSettings): string {
-  const known = settings.get('client-id');
-  if (known !== null) return known;
-  const id = newId();
-  settings.set('client-id', id);
-  return id;
-}
-
-/** An address as it may be shown: a password in it stays out of health, logs and the ready line. */
-function withoutSecrets(url: string): string {
-  const { protocol, host } = new URL(url);
-  return `${protocol}//${host}`;
-}
-
-function hostText(bind: string): string {
-  return bind.includes(':') ? `[${bind}]` : bind;
-}
-
 async function listen(http: HttpServer, config: Config): Promise<number> {
   await new Promise<void>((resolve, reject) => {
     http.once('error', (error: NodeJS.ErrnoException) =>
@@ -247,50 +189,11 @@ async function listen(http: HttpServer, config: Config): Promise<number> {
   return address === null || typeof address === 'string' ? config.httpPort : address.port;
 }
 
-function portRefused(setting: string, port: number, error: NodeJS.ErrnoException): Error {
-  if (error.code === 'EADDRINUSE')
-    return new StartRefused(`${setting}: port ${port} is in use by another program`);
-  if (error.code === 'EADDRNOTAVAIL')
-    return new StartRefused('TONGSIDE_BIND: this machine has no such address');
-  return error;
-}
-
-async function openLink(
-  config: Config,
-  { group, clock, log, clientId }: { group: GroupCommit; clock: Clock; log: Log; clientId: string },
-): Promise<Link> {
-  const { brokerUrl: url, brokerUser: user, brokerPassword: password } = config;
-  if (url !== null) {
-    const source = new MqttSource({ url, user, password, clientId, group, clock, log });
-    source.start();
-    const shown = withoutSecrets(url);
-    return {
-      mqttUrl: shown,
-      isUp: () => ({
-        isUp: source.isConnected,
-        detail: source.isConnected ? `connected to ${shown}` : `no connection to ${shown}`,
-      }),
-      publishAlarms: (payload) => source.publishAlarms(payload),
-      stop: () => source.stop(),
-    };
-  }
-  const broker = new EmbeddedBroker({
-    bind: config.bind,
-    port: config.mqttPort,
-    user,
-    password,
-    log,
-    take: (packet, done) => group.add(toIntake({ ...packet, retained: false }, clock.nowMs()), done),
-  });
-  const port = await broker.start().catch((error: unknown) => {
-    throw error instanceof Error
-      ? portRefused('TONGSIDE_MQTT_PORT', config.mqttPort, error)
-      : new Error('broker', { cause: error });
-  });
-  return {
-    mqttUrl: `mqtt://${hostText(config.bind)}:${port}`,
-    isUp: () => ({ isUp: broker.isListening, detail: `embedded, ${broker.clients} connected` }),
-    publishAlarms: (payload) => broker.publishAlarms(payload),
-    stop: () => broker.stop(),
-  };
+/** The id under which an external broker keeps what came while the server was down: it must not change. */
+function clientIdOf(settings: SqliteSettings): string {
+  const known = settings.get('client-id');
+  if (known !== null) return known;
+  const id = newId();
+  settings.set('client-id', id);
+  return id;
 }
