@@ -70,9 +70,9 @@ module.exports = {
     ),
     rule(
       'one-owner-per-driver',
-      'better-sqlite3 in store, mqtt in ingest, aedes in broker, socket.io in live, express in api.',
+      'better-sqlite3 in store, mqtt and cborg in ingest, aedes in broker, socket.io in live, express in api.',
       { path: '^server/', pathNot: '^server/(?:store|broker|ingest|live|api)/|^server/main\\.ts$' },
-      { path: '^node_modules/(?:better-sqlite3|mqtt|aedes|socket\\.io|express)/' },
+      { path: '^node_modules/(?:better-sqlite3|mqtt|cborg|aedes|socket\\.io|express)/' },
     ),
     rule(
       'nobody-imports-tests',

@@ -1,4 +1,5 @@
 import * as z from 'zod/mini';
+import { isTimeZone } from './contract/time-zone.ts';
 
 const Port = z.coerce.number().check(z.int(), z.gte(0), z.lte(65_535));
 const LOG_LEVELS = ['fatal', 'error', 'warn', 'info', 'debug', 'silent'] as const;
@@ -15,6 +16,7 @@ const EnvSchema = z.object({
   ),
   TONGSIDE_BROKER_USER: z.optional(z.string().check(z.minLength(1), z.maxLength(100))),
   TONGSIDE_BROKER_PASSWORD: z.optional(z.string().check(z.minLength(1), z.maxLength(200))),
+  TONGSIDE_MAPPING: z.optional(z.string().check(z.minLength(1), z.maxLength(1_000))),
   TONGSIDE_TIME_ZONE: z.optional(
     z.string().check(z.refine(isTimeZone, 'must be an IANA time zone such as Europe/London')),
   ),
@@ -35,20 +37,13 @@ export type Config = {
   brokerUrl: string | null;
   brokerUser: string | null;
   brokerPassword: string | null;
+  /** Where the mapping is kept; null: `mapping.json` in the data folder. */
+  mappingPath: string | null;
   timeZone: string;
   logLevel: (typeof LOG_LEVELS)[number];
   demoClock: ClockSetting | null;
 };
 export type ConfigResult = { ok: true; config: Config } | { ok: false; problems: string[] };
-
-export function isTimeZone(name: string): boolean {
-  try {
-    new Intl.DateTimeFormat('en', { timeZone: name });
-    return true;
-  } catch {
-    return false; // the only way Intl tells that a zone is unknown
-  }
-}
 
 function isLoopbackAddress(bind: string): boolean {
   return bind === 'localhost' || bind === '::1' || /^127\.\d{1,3}\.\d{1,3}\.\d{1,3}$/.test(bind);
@@ -99,6 +94,7 @@ export function parseConfig(env: Readonly<Record<string, string | undefined>>): 
       brokerUrl: e.TONGSIDE_BROKER_URL ?? null,
       brokerUser: e.TONGSIDE_BROKER_USER ?? null,
       brokerPassword: e.TONGSIDE_BROKER_PASSWORD ?? null,
+      mappingPath: e.TONGSIDE_MAPPING ?? null,
       timeZone: e.TONGSIDE_TIME_ZONE ?? Intl.DateTimeFormat().resolvedOptions().timeZone,
       logLevel: e.TONGSIDE_LOG_LEVEL,
       demoClock: demoClockOf(e.TONGSIDE_DEMO_CLOCK),

@@ -4,6 +4,7 @@ import { parseConfig } from './config.ts';
 import { createLog } from './log.ts';
 import { StartRefused } from './start-refused.ts';
 import { startServer } from './start.ts';
+import { FolderRefused } from './store/refusals.ts';
 
 const BAD_SETTINGS = 2;
 const FAILED = 1;
@@ -25,12 +26,11 @@ async function main(): Promise<void> {
   const log = createLog(config.logLevel);
   const webDir = join(import.meta.dirname, '..', 'web');
   const server = await startServer(config, log, webDir).catch((error: unknown) => {
-    if (!(error instanceof StartRefused)) throw error;
+    if (!(error instanceof StartRefused || error instanceof FolderRefused)) throw error;
     say(`Tongside was not started. ${error.message}`);
     process.exit(BAD_SETTINGS);
   });
   const { httpUrl, mqttUrl, dataDir } = server;
-  process.stdout.write(`${JSON.stringify({ ready: true, httpUrl, mqttUrl, dataDir })}\n`);
   const end = (): void => {
     server.stop().then(
       () => process.exit(),
@@ -42,6 +42,8 @@ async function main(): Promise<void> {
   };
   process.once('SIGTERM', end);
   process.once('SIGINT', end);
+  // last: whoever reads it may end the server at once
+  process.stdout.write(`${JSON.stringify({ ready: true, httpUrl, mqttUrl, dataDir })}\n`);
 }
 
 main().catch((error: unknown) => {

@@ -2,7 +2,8 @@ import type { Alarm, Board } from './contract/board.ts';
 import type { JournalEntry } from './contract/api.ts';
 import type { Batch, Cookout, Dish, Place } from './contract/cookout.ts';
 import type { ReadingsEvent } from './contract/live-events.ts';
-import type { IncomingReading, Reading, Reject } from './contract/reading.ts';
+import type { IncomingReading, Reading, Reject, SideReading, Unplugged } from './contract/reading.ts';
+import type { Correction, ProbeCheck, ProbeHistory, SensorClock } from './contract/probe.ts';
 import type { SpotCheck, Step } from './contract/steps.ts';
 
 export type Clock = {
@@ -15,14 +16,62 @@ export type Clock = {
 /** A message that had no time of its own, so that its redelivery can be known (sender and packet id, and a digest). */
 export type Delivery = { sender: string; packetId: number; digest: string; isRepeat: boolean };
 
-export type Intake = { readings: IncomingReading[]; rejects: Reject[]; delivery: Delivery | null };
+export type Intake = {
+  readings: IncomingReading[];
+  sides: SideReading[];
+  unplugged: Unplugged[];
+  rejects: Reject[];
+  delivery: Delivery | null;
+};
 export type IntakeResult = { stored: IncomingReading[]; duplicates: number };
 
 export type ReadingStore = {
   /** One transaction, on disk when it returns. The same sensor and time twice is one reading. Throws when it cannot. */
   commit(intakes: readonly Intake[]): IntakeResult;
-  /** Ascending in time, `fromMs` and `toMs` inclusive. */
+  /** Everything that was kept, ascending in time, `fromMs` and `toMs` inclusive, with the correction of its time. */
   window(sensorId: string, fromMs: number, toMs: number): Reading[];
+  /** The same without what came late: history that the live watch did not have in front of it. */
+  watched(sensorId: string, fromMs: number, toMs: number): Reading[];
+  /** A temperature as sent, at a moment, to what counts. */
+  corrected(sensorId: string, atMs: number, rawC: number): number;
+};
+
+/** Where a sensor sits, as far as what it can read depends on it. */
+export type SeatKind = 'core' | 'cooler' | 'pot' | 'zone' | 'bench';
+
+/** Decides when a reading counts and how far it is believed: clocks first, then the quality tests. Keeps state per sensor. */
+export type Gate = {
+  admit(reading: IncomingReading, about: { nowMs: number; seat: SeatKind | null }): IncomingReading;
+  /** Admitted readings that could not be stored: they come again, and are then neither late nor a repeat. */
+  takeBack(readings: readonly IncomingReading[]): void;
+  clockOf(sensorId: string): SensorClock;
+  /** The server's own clock was moved by hand or by the network: what was learnt of other clocks is forgotten. */
+  serverClockStepped(): void;
+};
+
+/** A stretch in which readings may be missing for a reason of ours: nobody could have heard them. */
+export type Outage = {
+  kind: 'session-lost' | 'broker-lost' | 'store-failed' | 'clock-stepped';
+  fromMs: number;
+  toMs: number;
+  detail: string;
+};
+export type OutageLog = {
+  add(outage: Outage): void;
+  /** Those that touch the span, oldest first. */
+  between(fromMs: number, toMs: number): Outage[];
+};
+
+/** Checks and corrections of probes: append-only. */
+export type ProbeBook = {
+  history(sensorId: string): ProbeHistory;
+  /** The newest check of each sensor that has one. */
+  lastChecks(): ProbeCheck[];
+  /** The correction in force at a moment. */
+  correctionAt(sensorId: string, atMs: number): Correction | null;
+  addCheck(check: ProbeCheck): void;
+  /** Throws a RangeError when it would begin before one that is there, or in the middle of a minute. */
+  addCorrection(correction: Correction): void;
 };
 
 /** Which probe sat in a batch or a place, and when. The first seat of a subject counts from the beginning. */
@@ -44,13 +93,25 @@ export type CookoutState = {
   spotChecks: SpotCheck[];
   seats: Seat[];
 };
-/** The newest reading of a sensor beside its name. */
-export type SensorRow = { id: string; label: string; last: Reading | null };
+/** What the store knows of a sensor. `last` is corrected, `lastRawC` is as sent. */
+export type SensorRow = {
+  id: string;
+  label: string;
+  last: Reading | null;
+  lastRawC: number | null;
+  lastReasons: number;
+  battery: { percent: number; atMs: number } | null;
+};
 /** [epoch ms of the last reading in it, lowest, highest, last], degC. */
 export type Bucket = [atMs: number, minC: number, maxC: number, lastC: number];
 
+/** A reading with what else was kept of it: `rawC` as sent, `receivedMs` to half a second. */
+export type LoggedReading = Reading & { rawC: number; reasons: number; receivedMs: number };
+
 /** What screens, records and exports ask of the readings. */
 export type ReadingArchive = ReadingStore & {
+  /** As `window`, with everything that was kept. */
+  logged(sensorId: string, fromMs: number, toMs: number): LoggedReading[];
   page(sensorId: string, fromMs: number, toMs: number, limit: number): Reading[];
   /** At most `points` buckets of equal length; failed and missing readings are left out. */
   buckets(sensorId: string, fromMs: number, toMs: number, points: number): Bucket[];

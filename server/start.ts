@@ -1,27 +1,29 @@
 import { createServer, type Server as HttpServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
+import { apiDeps } from './api-wiring.ts';
 import { AccessControl, isOwnOrigin } from './api/access.ts';
 import { createApp } from './api/app.ts';
-import type { ApiDeps } from './api/deps.ts';
-import { demoClock, systemClock } from './clock.ts';
-import { isTimeZone, type Config } from './config.ts';
+import type { Config } from './config.ts';
+import { QualityGate } from './ingest/gate/quality-gate.ts';
 import { GroupCommit } from './ingest/group-commit.ts';
+import { SensorCap } from './ingest/sensor-cap.ts';
 import { openLink, type Link } from './link.ts';
 import { LiveSocket } from './live/socket.ts';
-import type { Clock, LiveFeed, Log } from './ports.ts';
+import { Machine } from './machine.ts';
+import { openMessageDoor } from './message-door.ts';
+import type { LiveFeed, Log } from './ports.ts';
 import { alarmSummary } from './runtime/alarm-summary.ts';
 import { Counters } from './runtime/counters.ts';
-import { healthOf, metricsText, type Vitals } from './runtime/health.ts';
-import { buildRecord, recordCsv } from './runtime/record.ts';
+import type { Vitals } from './runtime/health.ts';
+import { OutageKeeper } from './runtime/outage-keeper.ts';
+import { ProbeDesk } from './runtime/probe-desk.ts';
 import { Runtime } from './runtime/runtime.ts';
-import { SqliteCookouts } from './store/cookouts.ts';
-import { hostText, portRefused, StartRefused } from './start-refused.ts';
-import { openDatabase } from './store/database.ts';
+import { UnpluggedChannels } from './runtime/unplugged.ts';
+import { hostText, portRefused } from './start-refused.ts';
 import { newId } from './store/ids.ts';
-import { SqliteJournal } from './store/journal.ts';
-import { SqliteReadings } from './store/readings.ts';
-import { SqliteSettings } from './store/settings.ts';
+import { clientIdOf, openStores, type Stores } from './stores.ts';
 import { Sweep } from './sweep.ts';
+import { keepTime, type Timekeeping } from './timekeeping.ts';
 
 /** Whoever still holds a connection open does not keep the server from ending. */
 const STOP_WITHIN_MS = 5_000;
@@ -35,51 +37,13 @@ export type RunningServer = {
 
 /** Opens everything in order and wires it; `stop` closes it in the opposite order and may be called twice. */
 export async function startServer(config: Config, log: Log, webDir: string): Promise<RunningServer> {
-  const clock = config.demoClock ? demoClock(config.demoClock) : systemClock;
   const stores = openStores(config);
-  const late: Late = { socket: null, link: null };
-  const counters = new Counters();
-  const group = new GroupCommit((intakes) => counters.note(intakes, runtime.take(intakes)), log);
-  const ports = { clock, log, feed: feedTo(late), isStoring: () => group.isStoring };
-  const runtime = new Runtime({ ...stores, ...ports });
-  const sweep = new Sweep(runtime);
-  const access = new AccessControl(stores.settings, config.isLoopback, () => late.socket?.disconnectAll());
-  const vitals = (): Vitals => ({
-    isStoring: group.isStoring,
-    sweepAgeMs: sweep.ageMs,
-    watchOk: runtime.board().watchOk,
-    broker: late.link?.isUp() ?? { isUp: false, detail: 'not started' },
-    screens: late.socket?.screens ?? 0,
-    commit: group.stats,
-    counters,
-  });
-  const mqttUrl = (): string => late.link?.mqttUrl ?? '';
-  const http = createServer(
-    createApp(apiDeps({ config, clock, log, stores, runtime, access, vitals, mqttUrl, webDir })),
-  );
-  late.socket = new LiveSocket(http, {
-    mayWatch: (request) => isOwnOrigin(request) && access.isOpen(request, Date.now()),
-    snapshot: () => runtime.board(),
-  });
-  sweep.start();
-  let stopping: Promise<void> | null = null;
-  const stop = (): Promise<void> => {
-    stopping ??= (async () => {
-      http.closeAllConnections();
-      await within(STOP_WITHIN_MS, late.link?.stop());
-      group.flush();
-      sweep.stop();
-      const closing = late.socket?.stop();
-      http.closeAllConnections();
-      await within(STOP_WITHIN_MS, closing);
-      stores.db.close();
-    })();
-    return stopping;
-  };
+  const parts = closingOnFailure(stores, () => wire(config, log, { stores, webDir }));
+  const { late, http } = parts;
+  const stop = stopOf(stores, parts);
   try {
     const port = await listen(http, config);
-    const clientId = `tongside-${clientIdOf(stores.settings)}`;
-    late.link = await openLink(config, { group, clock, log, clientId });
+    late.link = await openLink(config, parts.linkWiring);
     const httpUrl = `http://${hostText(config.bind)}:${port}`;
     return { httpUrl, mqttUrl: late.link.mqttUrl, dataDir: config.dataDir, stop };
   } catch (error: unknown) {
@@ -88,18 +52,110 @@ export async function startServer(config: Config, log: Log, webDir: string): Pro
   }
 }
 
-type Stores = ReturnType<typeof openStores>;
-function openStores(config: Config) {
-  const db = openDatabase(config.dataDir);
-  const settings = new SqliteSettings(db);
-  if (!config.isLoopback && settings.get('passphrase') === null) {
-    db.close();
-    throw new StartRefused(
-      'TONGSIDE_BIND: no passphrase is set. Start once with TONGSIDE_BIND=127.0.0.1, open the screen, More, Reach, and set one',
-    );
+function closingOnFailure<T>(stores: Stores, open: () => T): T {
+  try {
+    return open();
+  } catch (error: unknown) {
+    stores.close();
+    throw error;
   }
-  const readings = new SqliteReadings(db);
-  return { db, settings, readings, cookouts: new SqliteCookouts(db), journal: new SqliteJournal(db) };
+}
+
+/** Everything between the stores and the doors; the watch runs when it returns. */
+function wire(config: Config, log: Log, { stores, webDir }: { stores: Stores; webDir: string }) {
+  const time = keepTime(config, stores.settings);
+  const { clock } = time;
+  const late: Late = { socket: null, link: null };
+  const door = openMessageDoor(config, stores.readings, clock);
+  door.book.onChange(() => late.link?.setFilters(door.book.filters));
+  const { counters, unplugged, outages, desk } = ledgers(stores, { time, log });
+  const group = new GroupCommit((intakes) => {
+    const result = runtime.take(intakes);
+    unplugged.note(intakes, result.stored);
+    counters.note(intakes, result);
+  }, log);
+  const gate = new QualityGate();
+  const ports = { clock, gate, log, feed: feedTo(late), isStoring: () => group.isStoring };
+  const runtime = new Runtime({ ...stores, ...ports, probes: desk });
+  const sweep = new Sweep(runtime, () => outages.beat(clock.nowMs(), group.isStoring));
+  const machine = new Machine(config.dataDir);
+  const access = new AccessControl(stores.settings, config.isLoopback, () => late.socket?.disconnectAll());
+  const vitals = (): Vitals => ({
+    isStoring: group.isStoring,
+    sweepAgeMs: sweep.ageMs,
+    watchOk: runtime.board().watchOk,
+    broker: late.link?.vitals() ?? { isUp: false, detail: 'not started', onlyCounted: 0, clients: null },
+    screens: late.socket?.screens ?? 0,
+    commit: group.stats,
+    counters,
+    machine: machine.vitals(),
+    foundTopics: door.found.size,
+    clockSteps: time.steps(),
+  });
+  const mqttUrl = (): string => late.link?.mqttUrl ?? '';
+  const { desk: mapping } = door;
+  const shared = { config, clock, log, stores, runtime, desk, mapping, gate, unplugged, access };
+  const http = createServer(createApp(apiDeps({ ...shared, vitals, mqttUrl, webDir })));
+  late.socket = new LiveSocket(http, {
+    mayWatch: (request) => isOwnOrigin(request) && access.isOpen(request, Date.now()),
+    snapshot: () => runtime.board(),
+  });
+  sweep.start();
+  time.watch({ outages, gate, log, isCooking: () => runtime.board().cookout !== null });
+  machine.start();
+  const linkWiring = {
+    group,
+    clock,
+    log,
+    clientId: `tongside-${clientIdOf(stores.settings)}`,
+    understand: door.understand,
+    heard: door.heard,
+    filters: door.book.filters,
+    cap: new SensorCap(stores.readings.sensors().map(({ id }) => id)),
+    memory: {
+      read: () => stores.settings.get('broker-session'),
+      write: (text: string) => stores.settings.set('broker-session', text),
+    },
+    onOutage: outages.add.bind(outages),
+  };
+  return { late, http, group, sweep, time, machine, linkWiring };
+}
+
+/** What is noted of everything that comes in. */
+function ledgers(stores: Stores, { time, log }: { time: Timekeeping; log: Log }) {
+  const counters = new Counters();
+  const countedOutages = {
+    between: (fromMs: number, toMs: number) => stores.outages.between(fromMs, toMs),
+    add: (outage: Parameters<typeof stores.outages.add>[0]) => {
+      stores.outages.add(outage);
+      counters.outage(outage);
+    },
+  };
+  return {
+    counters,
+    unplugged: new UnpluggedChannels(),
+    outages: new OutageKeeper(countedOutages, log),
+    desk: new ProbeDesk({ ...stores, book: stores.readings.probes, clock: time.clock, newId }),
+  };
+}
+
+function stopOf(stores: Stores, { late, http, group, sweep, time, machine }: ReturnType<typeof wire>) {
+  let stopping: Promise<void> | null = null;
+  return (): Promise<void> => {
+    stopping ??= (async () => {
+      http.closeAllConnections();
+      await within(STOP_WITHIN_MS, late.link?.stop());
+      group.flush();
+      sweep.stop();
+      time.stop();
+      machine.stop();
+      const closing = late.socket?.stop();
+      http.closeAllConnections();
+      await within(STOP_WITHIN_MS, closing);
+      stores.close();
+    })();
+    return stopping;
+  };
 }
 
 /** What is there only once the doors are open. */
@@ -117,53 +173,6 @@ function feedTo(late: Late): LiveFeed {
     },
     readings: (newest) => late.socket?.readings(newest),
     alarm: (alarm) => late.socket?.alarm(alarm),
-  };
-}
-
-type Wiring = {
-  config: Config;
-  clock: Clock;
-  log: Log;
-  stores: Stores;
-  runtime: Runtime;
-  access: AccessControl;
-  vitals: () => Vitals;
-  mqttUrl: () => string;
-  webDir: string;
-};
-
-function apiDeps({ config, clock, log, stores, runtime, access, vitals, mqttUrl, webDir }: Wiring): ApiDeps {
-  const { cookouts, readings, journal } = stores;
-  return {
-    cookouts,
-    readings,
-    clock,
-    log,
-    access,
-    newId,
-    defaultTimeZone: config.timeZone,
-    isTimeZone,
-    live: {
-      board: () => runtime.board(),
-      alarms: () => runtime.alarms(),
-      forecast: (batchId) => runtime.forecast(batchId),
-      acknowledge: (alarmId, note) => runtime.acknowledge(alarmId, note),
-      refresh: () => runtime.tick(),
-    },
-    record: (id) => {
-      const state = cookouts.get(id);
-      return state
-        ? buildRecord(state, { nowMs: clock.nowMs(), readings, journal: journal.entries(id) })
-        : null;
-    },
-    recordCsv: (id) => {
-      const state = cookouts.get(id);
-      return state ? recordCsv(state, clock.nowMs(), readings) : null;
-    },
-    mqttUrl,
-    health: () => healthOf(vitals()),
-    metrics: () => metricsText(vitals()),
-    webDir,
   };
 }
 
@@ -187,13 +196,4 @@ async function listen(http: HttpServer, config: Config): Promise<number> {
   });
   const address: AddressInfo | string | null = http.address();
   return address === null || typeof address === 'string' ? config.httpPort : address.port;
-}
-
-/** The id under which an external broker keeps what came while the server was down: it must not change. */
-function clientIdOf(settings: SqliteSettings): string {
-  const known = settings.get('client-id');
-  if (known !== null) return known;
-  const id = newId();
-  settings.set('client-id', id);
-  return id;
 }

@@ -6,11 +6,14 @@ const PUSH_MS = 250;
 /** The beat of the tick, and how long ago the watch last went through. */
 export class Sweep {
   private readonly runtime: Runtime;
+  private readonly alsoDo: () => void;
   private timers: NodeJS.Timeout[] = [];
   private sweptMono: number | null = null;
 
-  constructor(runtime: Runtime) {
+  /** @param alsoDo  what else is due every second */
+  constructor(runtime: Runtime, alsoDo: () => void) {
     this.runtime = runtime;
+    this.alsoDo = alsoDo;
   }
   get ageMs(): number | null {
     return this.sweptMono === null ? null : performance.now() - this.sweptMono;
@@ -27,6 +30,7 @@ export class Sweep {
   }
   private beat(): void {
     this.runtime.tick();
+    this.alsoDo();
     if (this.runtime.board().watchOk) this.sweptMono = performance.now();
   }
 }

@@ -1,3 +1,4 @@
+import type { IceReadings } from './probe-checks.ts';
 import type { DishInput } from '../server/contract/cookout.ts';
 import type { Heat } from '../server/contract/food.ts';
 import type { Material } from './physics/body.ts';
@@ -74,6 +75,7 @@ export type Scenario = {
   places: readonly ScenarioPlace[];
   dishes: readonly ScenarioDish[];
   batches: readonly ScenarioBatch[];
+  iceReadings: IceReadings;
 };
 
 export function dishOf(scenario: Scenario, batch: ScenarioBatch): ScenarioDish {

@@ -1,4 +1,5 @@
-import { RecordSchema, SensorViewSchema } from '../server/contract/api.ts';
+import { RecordSchema } from '../server/contract/api.ts';
+import { SensorViewSchema } from '../server/contract/probe.ts';
 import type { Action, Alarm } from '../server/contract/board.ts';
 import { BoardSchema } from '../server/contract/board.ts';
 import type { Act } from './act.ts';
@@ -6,6 +7,7 @@ import type { Host } from './host.ts';
 import { listOf } from './host.ts';
 import type { Mapping } from './mapping.ts';
 import { actsOf } from './mapping.ts';
+import { IceChecks } from './probe-checks.ts';
 import type { Scenario } from './scenario.ts';
 import { iceOfBoard, iceOfJournal, noteFor, overdueActions, unseenAlarms } from './screen-cook.ts';
 import { detailOf } from './set-up.ts';
@@ -36,11 +38,13 @@ export async function storedUntil(host: Host): Promise<Map<string, number>> {
 /** An invented cook who looks at the live screen, does what it says, and reports it there like anyone else. */
 export class ScreenEvening {
   readonly #evening: Evening;
+  readonly #checks: IceChecks;
   readonly #ice = new Map<string, Act>();
   readonly #refusedAt = new Map<string, number>();
 
   constructor(evening: Evening) {
     this.#evening = evening;
+    this.#checks = new IceChecks(evening.host, evening.scenario.iceReadings);
   }
 
   /** Finds again the ice that was brought before a restart. */
@@ -73,6 +77,7 @@ export class ScreenEvening {
     }
     const board = answer.value;
     if (board.cookout?.id !== cookoutId) return;
+    await this.#checks.record();
     for (const [id, load] of iceOfBoard(scenario, mapping, board.alarms)) {
       if (this.#ice.has(id)) continue;
       this.#ice.set(id, load);

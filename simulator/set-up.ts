@@ -7,20 +7,12 @@ import type { Answer, Host } from './host.ts';
 import { listOf } from './host.ts';
 import type { Mapping } from './mapping.ts';
 import { mappingOf } from './mapping.ts';
+import { must } from './must.ts';
 import type { Scenario, ScenarioBatch, ScenarioPlace } from './scenario.ts';
 import { dishOf } from './scenario.ts';
 
 const RULE_SET = 'uk';
 const MINUTE_MS = 60_000;
-
-/** The server is away or in trouble: the same may work a little later. */
-export class Unanswered extends Error {}
-
-function must<Value>(answer: Answer<Value>): Value {
-  if (answer.ok) return answer.value;
-  if (answer.status === 0 || answer.status >= 500) throw new Unanswered(answer.why);
-  throw new Error(`the server answered ${String(answer.status)}: ${answer.why}`);
-}
 
 /** The newest demo of this name that is not closed and not over, or null. */
 export async function findCookout(host: Host, scenario: Scenario, nowMs: number): Promise<Cookout | null> {

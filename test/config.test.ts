@@ -13,6 +13,7 @@ describe('settings', () => {
         isLoopback: true,
         mqttPort: 1883,
         brokerUrl: null,
+        mappingPath: null,
       },
     });
   });
@@ -33,6 +34,13 @@ describe('settings', () => {
       'TONGSIDE_MQTT_PORT',
       'TONGSIDE_TIME_ZONE',
     ]);
+  });
+
+  it('may name the mapping file', () => {
+    expect(parseConfig({ TONGSIDE_MAPPING: 'my-probes.json' })).toMatchObject({
+      config: { mappingPath: 'my-probes.json' },
+    });
+    expect(parseConfig({ TONGSIDE_MAPPING: '' }).ok).toBe(false);
   });
 
   it.each(['127.0.0.1', 'localhost', '::1', '127.1.2.3'])(

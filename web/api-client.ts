@@ -3,7 +3,7 @@ import { ProblemSchema } from '../server/contract/api.ts';
 import type { Problem } from '../server/contract/api.ts';
 import { navigate } from './router.ts';
 
-export type Method = 'GET' | 'POST' | 'PATCH' | 'DELETE';
+export type Method = 'GET' | 'POST' | 'PUT' | 'PATCH' | 'DELETE';
 export type ApiResult<T> = { ok: true; value: T } | { ok: false; problem: Problem };
 
 /** For answers without a body (204). */

@@ -5,6 +5,7 @@ import type { ReadingsEvent } from '../server/contract/live-events.ts';
 import { api } from './api-client.ts';
 import { isLinkLost } from './link.ts';
 import type { LinkMemory } from './link.ts';
+import { newestReadings, withPushed } from './newest-readings.ts';
 import { dispatch, linkLostMs, nowMs, serverNowMs, serverTimeAtMono } from './state.ts';
 
 const STEP_MS = 1000;
@@ -81,6 +82,8 @@ function step(link: LinkMemory): void {
 function showReadings(): void {
   if (waiting.size === 0) return;
   shownMonoMs = performance.now();
-  dispatch({ kind: 'readings', readings: [...waiting.values()] });
+  const readings = [...waiting.values()];
+  newestReadings.value = withPushed(newestReadings.peek(), readings);
+  dispatch({ kind: 'readings', readings });
   waiting.clear();
 }

@@ -100,6 +100,19 @@ const SHAPES = {
       <path d="M24 12v12l8 6" />
     </>
   ),
+  unchecked: <circle cx="24" cy="24" r="19" stroke-dasharray="9 8" />,
+  failed: (
+    <>
+      <circle cx="24" cy="24" r="19" />
+      <path d="M16 16l16 16M32 16 16 32" />
+    </>
+  ),
+  battery: (
+    <>
+      <rect x="4" y="14" width="34" height="20" rx="3" />
+      <path d="M44 21v6M11 21v6" />
+    </>
+  ),
   back: <path d="M30 8 14 24l16 16" />,
   seen: <path d="M8 26l11 11L41 11" />,
 } as const satisfies Record<Verb, JSX.Element> & Record<string, JSX.Element>;

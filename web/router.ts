@@ -6,6 +6,7 @@ export type Route =
   | { name: 'holds' }
   | { name: 'plan'; section: string | null }
   | { name: 'probes' }
+  | { name: 'found' }
   | { name: 'record'; cookoutId: string }
   | { name: 'records' }
   | { name: 'reach' };
@@ -26,6 +27,7 @@ export function parseRoute(hash: string): Route {
       return { name: 'plan', section: parameter };
     case 'holds':
     case 'probes':
+    case 'found':
     case 'records':
     case 'reach':
       return { name: head };

@@ -27,6 +27,8 @@ export type LimitCondition = Watched & {
   limitC: number | null;
   /** In the words of the source, e.g. "70 °C for 2 min". */
   limitText: string;
+  /** For `probe-silent`: it is heard, and what it reads cannot be believed. */
+  isHeard: boolean;
   food: Food | null;
 };
 

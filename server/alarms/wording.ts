@@ -91,6 +91,10 @@ function probeWords(condition: LimitCondition, phase: Phase, nowMs: number): Ala
     const reads = valueC === null ? 'Readings come again.' : `Reads ${outward(valueC, null)} again.`;
     return { title: `${short} heard again`, detail: `${reads} Check once by hand what was missed.` };
   }
+  if (condition.isHeard) {
+    const doubted = `Its readings have not been believed${forMinutes(nowMs, sinceMs)}.`;
+    return { title: `${short}: in doubt`, detail: `${doubted} Check it by hand.` };
+  }
   const silentFor = forMinutes(nowMs, sinceMs) || ' yet';
   const last = valueC === null ? '' : `, last ${outward(valueC, null)}`;
   return { title: `${short}: no reading`, detail: `No reading${silentFor}${last}. Check it by hand.` };

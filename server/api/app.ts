@@ -9,12 +9,16 @@ import { alarmRoutes } from './routes/alarms.ts';
 import { batchRoutes } from './routes/batches.ts';
 import { cookoutRoutes } from './routes/cookouts.ts';
 import { dishRoutes } from './routes/dishes.ts';
+import { mappingRoutes } from './routes/mapping.ts';
 import { placeRoutes } from './routes/places.ts';
 import { readingRoutes } from './routes/readings.ts';
 import { recordRoutes } from './routes/records.ts';
+import { sensorRoutes } from './routes/sensors.ts';
 import { stepRoutes } from './routes/steps.ts';
 
 const BODY_LIMIT = '64kb';
+/** The largest mapping there may be, with room for how it is laid out. */
+const MAPPING_LIMIT = '512kb';
 const CHANGING = new Set(['POST', 'PATCH', 'PUT']);
 
 /** Plain http on a field's network: nothing may ask the browser for https, and nothing comes from elsewhere. */
@@ -60,6 +64,7 @@ export function createApp(deps: ApiDeps): Express {
   const app = express();
   app.disable('x-powered-by');
   app.use(headers, ownOriginOnly);
+  app.use('/api/mapping', jsonOnly, express.json({ limit: MAPPING_LIMIT }));
   app.use('/api', jsonOnly, express.json({ limit: BODY_LIMIT }));
   app.get('/api/health', (_req, res) => {
     const health = deps.health();
@@ -73,7 +78,15 @@ export function createApp(deps: ApiDeps): Express {
   );
   app.get('/api/board', (_req, res) => void res.json(deps.live.board()));
   app.use('/api', cookoutRoutes(deps), placeRoutes(deps), dishRoutes(deps), batchRoutes(deps));
-  app.use('/api', stepRoutes(deps), readingRoutes(deps), alarmRoutes(deps), recordRoutes(deps));
+  app.use(
+    '/api',
+    stepRoutes(deps),
+    sensorRoutes(deps),
+    readingRoutes(deps),
+    mappingRoutes(deps.mapping),
+    alarmRoutes(deps),
+    recordRoutes(deps),
+  );
   app.use('/api', () => {
     throw new HttpProblem(404, 'No such address');
   });
@@ -82,6 +95,6 @@ export function createApp(deps: ApiDeps): Express {
   app.use(() => {
     throw new HttpProblem(404, 'No such address');
   });
-  app.use(problemHandler(deps.log));
+  app.use(problemHandler(deps));
   return app;
 }

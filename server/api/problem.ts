@@ -50,8 +50,10 @@ export function sendProblem(res: Response, problem: HttpProblem): void {
   res.status(problem.status).type('application/problem+json').send(JSON.stringify(body));
 }
 
+type Faults = { log: Log; isStoreFault: (error: unknown) => boolean };
+
 /** The last handler: known problems as they are, anything else as 500 without its inside. */
-export function problemHandler(log: Log): ErrorRequestHandler {
+export function problemHandler({ log, isStoreFault }: Faults): ErrorRequestHandler {
   return (error: unknown, req: Request, res: Response, next): void => {
     if (res.headersSent) {
       next(error);
@@ -65,7 +67,10 @@ export function problemHandler(log: Log): ErrorRequestHandler {
         res,
         new HttpProblem(400, 'The body is not JSON', [{ field: 'body', message: 'not JSON' }]),
       );
-    else {
+    else if (isStoreFault(error)) {
+      log.error({ err: error, method: req.method, path: req.path }, 'the store cannot be written');
+      sendProblem(res, new HttpProblem(503, 'It cannot be kept just now; nothing was changed. Try again'));
+    } else {
       log.error({ err: error, method: req.method, path: req.path }, 'request failed');
       sendProblem(res, new HttpProblem(500, 'The server could not do it; nothing was changed'));
     }

@@ -1,7 +1,8 @@
 import * as z from 'zod/mini';
 import { LimitViewSchema, QuantilesSchema } from './board.ts';
 import { BatchSchema, CookoutSchema, DishSchema, PlaceSchema } from './cookout.ts';
-import { NameSchema, NoteSchema } from './text.ts';
+import { CorrectionSchema, ProbeCheckSchema, ProbeStandingSchema } from './probe.ts';
+import { NoteSchema } from './text.ts';
 import { BATCH_STATUSES, StepKindSchema } from './steps.ts';
 import { HeatSchema } from './food.ts';
 
@@ -14,20 +15,6 @@ export const ProblemSchema = z.strictObject({
   errors: z.optional(z.array(z.strictObject({ field: z.string(), message: z.string() }))),
 });
 export type Problem = z.infer<typeof ProblemSchema>;
-
-export const SensorViewSchema = z.strictObject({
-  id: z.string(),
-  label: z.string(),
-  lastValueC: z.nullable(z.number()),
-  lastAtMs: z.nullable(z.number()),
-  ageMs: z.nullable(z.number()),
-  quality: z.nullable(z.number()),
-  assignedTo: z.nullable(
-    z.strictObject({ kind: z.enum(['batch', 'place']), id: z.string(), name: z.string() }),
-  ),
-});
-export type SensorView = z.infer<typeof SensorViewSchema>;
-export const SensorPatchSchema = z.strictObject({ label: NameSchema });
 
 export const BucketsSchema = z.strictObject({
   sensor: z.string(),
@@ -107,12 +94,26 @@ export const JournalEntrySchema = z.strictObject({
 });
 export type JournalEntry = z.infer<typeof JournalEntrySchema>;
 
+/** A probe behind a trace of the record, and what was known of it then. */
+export const TraceProbeSchema = z.strictObject({
+  sensorId: z.string(),
+  /** The worst that held at any moment of the trace: failed before never before old before passed. */
+  standing: ProbeStandingSchema,
+  /** The newest check before the trace began and those made during it, oldest first. */
+  checks: z.array(ProbeCheckSchema),
+  /** Those that were in force at some moment of the trace, oldest first; none = as the probe sent it. */
+  corrections: z.array(CorrectionSchema),
+});
+export type TraceProbe = z.infer<typeof TraceProbeSchema>;
+
 /** One temperature trace of the record: a batch's core or a place, with the span in which it counted. */
 export const RecordTraceSchema = z.strictObject({
   subject: z.strictObject({ kind: z.enum(['batch', 'place']), id: z.string() }),
   name: z.string(),
   kind: z.enum(['cook', 'cold', 'hot', 'zone', 'bench']),
   sensorId: z.string(),
+  /** One entry a sensor. */
+  probes: z.array(TraceProbeSchema),
   fromMs: z.number(),
   toMs: z.number(),
   limit: z.nullable(LimitViewSchema),
@@ -131,6 +132,14 @@ export const RecordTraceSchema = z.strictObject({
 });
 export type RecordTrace = z.infer<typeof RecordTraceSchema>;
 
+/** A stretch in which nobody could hear the probes, or the clock was moved, for a reason of the server's. */
+export const OutageViewSchema = z.strictObject({
+  kind: z.enum(['session-lost', 'broker-lost', 'store-failed', 'clock-stepped']),
+  fromMs: z.number(),
+  toMs: z.number(),
+  detail: z.string(),
+});
+
 export const RecordSchema = z.strictObject({
   cookout: CookoutSchema,
   asOfMs: z.number(),
@@ -140,6 +149,8 @@ export const RecordSchema = z.strictObject({
   steps: z.array(z.extend(StepViewSchema, { name: z.string() })),
   spotChecks: z.array(z.extend(SpotCheckViewSchema, { name: z.string() })),
   journal: z.array(JournalEntrySchema),
+  /** Those that touch the cookout, oldest first. */
+  outages: z.array(OutageViewSchema),
 });
 export type CookoutRecord = z.infer<typeof RecordSchema>;
 

@@ -1,5 +1,6 @@
 import * as z from 'zod/mini';
 import { HeatSchema, RuleSetIdSchema } from './food.ts';
+import { ProbeStandingSchema } from './probe.ts';
 import { BATCH_STATUSES, StepKindSchema } from './steps.ts';
 
 const Ms = z.number();
@@ -59,6 +60,8 @@ export const RowSchema = z.strictObject({
   tag: z.nullable(z.enum(['reserve'])),
   placeName: z.nullable(z.string()),
   sensorId: z.nullable(z.string()),
+  /** How far the probe may be believed: `never` and `failed` are said in words; null without a probe. */
+  probe: z.nullable(ProbeStandingSchema),
   /** The span in which what the probe reads belongs to this row; `toMs` null = still; null = it does not yet. */
   reads: z.nullable(z.strictObject({ fromMs: Ms, toMs: NullableMs })),
   /** Newest accepted temperature; whether it is live is told by `state` and `lastReadingMs`. */
@@ -83,7 +86,7 @@ export const RowSchema = z.strictObject({
   sinceMs: NullableMs,
   /** Time outside the limit in this excursion, ms. */
   outsideMs: NullableMs,
-  /** How far the temperature fell when the probe seems to be out of the food, degC and over how long. */
+  /** How far the temperature fell when the probe seems to be out of its place, degC and over how long; below 0: it rose. */
   fell: z.nullable(z.strictObject({ byC: z.number(), inMs: z.number() })),
   seenMs: NullableMs,
   alarmId: z.nullable(z.string()),

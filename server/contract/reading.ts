@@ -8,7 +8,42 @@ export const QUALITIES = [1, 2, 3, 4, 9] as const;
 export type Quality = (typeof QUALITIES)[number];
 
 /** Why a reading got its flag; several may apply, so they are bits. */
-export const REASON = { gross: 1, clock: 32, late: 64, retained: 128 } as const;
+export const REASON = {
+  gross: 1,
+  spike: 2,
+  rate: 4,
+  flat: 8,
+  gap: 16,
+  clock: 32,
+  late: 64,
+  retained: 128,
+  unit: 256,
+  sentinel: 512,
+  device: 1024,
+} as const;
+export const REASON_NAMES = [
+  'gross',
+  'spike',
+  'rate',
+  'flat',
+  'gap',
+  'clock',
+  'late',
+  'retained',
+  'unit',
+  'sentinel',
+  'device',
+] as const satisfies readonly (keyof typeof REASON)[];
+export type ReasonName = (typeof REASON_NAMES)[number];
+
+/** The reasons of a mask, by name. */
+export function reasonNames(mask: number): ReasonName[] {
+  return REASON_NAMES.filter((name) => (mask & REASON[name]) !== 0);
+}
+
+/** What a thermometer may tell beside a temperature. */
+export const SIDE_QUANTITIES = ['humidity', 'battery', 'voltage', 'resistance', 'signal'] as const;
+export type SideQuantity = (typeof SIDE_QUANTITIES)[number];
 
 /** One accepted temperature, as stored and as every later step sees it. `tempC` in hundredths of a degree at best. */
 export type Reading = { atMs: number; tempC: number; quality: Quality };
@@ -18,9 +53,27 @@ export type IncomingReading = Reading & {
   sensorId: string;
   receivedMs: number;
   reasons: number;
-  /** Whether the time came with the payload or is the moment of arrival. */
-  timeSource: 'device' | 'arrival';
+  /**
+   * `device`: the device's own clock; `age`: how old the payload says it is, taken from the moment of arrival;
+   * `uptime`: ms since the device was switched on, `atMs` being that count until it is admitted; `arrival`: none of these.
+   */
+  timeSource: 'device' | 'age' | 'uptime' | 'arrival';
+  /** Seconds until the next reading at the latest, where the payload promises it (SenML `ut`). */
+  nextWithinS: number | null;
 };
+
+/** A number beside the temperature; the newest is shown, all are kept. `battery` in percent, the others in the unit given. */
+export type SideReading = {
+  sensorId: string;
+  quantity: SideQuantity;
+  value: number;
+  unit: string;
+  atMs: number;
+  receivedMs: number;
+};
+
+/** A channel that says of itself that nothing is plugged in. */
+export type Unplugged = { sensorId: string; receivedMs: number };
 
 export const REJECT_REASONS = [
   'empty',
@@ -35,6 +88,9 @@ export const REJECT_REASONS = [
   'not-a-temperature',
   'out-of-range',
   'unknown-topic',
+  'too-deep',
+  'too-many-sensors',
+  'no-value',
 ] as const;
 export type RejectReason = (typeof REJECT_REASONS)[number];
 

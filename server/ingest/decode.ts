@@ -1,76 +1,47 @@
+import { ReadingPayloadSchema, SENSOR_ID_PATTERN, type IncomingReading } from '../contract/reading.ts';
+import { celsiusOf } from './convert/units.ts';
+import { isCborTooDeep, isJsonTooDeep, MAX_DEPTH } from './json-depth.ts';
 import {
-  ReadingPayloadSchema,
-  REASON,
-  SENSOR_ID_PATTERN,
-  type IncomingReading,
-  type Reject,
-  type RejectReason,
-} from '../contract/reading.ts';
+  MAX_PAYLOAD_BYTES,
+  readingOf,
+  rejectOf,
+  type Decoded,
+  type Failure,
+  type Message,
+} from './message.ts';
 import { payloadTimeMs } from './payload-time.ts';
-import { resolveSenml, type ResolvedRecord } from './senml.ts';
+import { senmlFromCbor } from './senml-cbor.ts';
+import { readSenml } from './senml-readings.ts';
 
-export type Message = { topic: string; payload: Uint8Array; receivedMs: number; retained: boolean };
-export type Decoded = { readings: IncomingReading[]; rejects: Reject[] };
+export type { Decoded, Message } from './message.ts';
 
 export const READING_TOPIC = 'tongside/reading/';
 export const SENML_TOPIC = 'tongside/senml';
 export const TOPIC_FILTERS = [`${READING_TOPIC}#`, `${SENML_TOPIC}/#`];
 
-/** A pack of a whole hour fits; a picture or a log file does not. */
-const MAX_PAYLOAD_BYTES = 8_192;
-const KEPT_BYTES = 200;
-const KEPT_TOPIC = 200;
-/** Absolute bounds of anything that a kitchen probe or a fire can be, degC. */
-const MIN_C = -60;
-const MAX_C = 1_200;
-const ZERO_C_IN_K = 273.15; // exact by definition of the degree Celsius, SI Brochure 9th ed. (2019)
-const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?$/;
+/** No two parts of it can share digits, so that a long text of digits is refused in linear time. */
+const NUMBER = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?$/;
 const NOT_FINITE = /^[+-]?(nan|inf|infinity)$/i;
+const JSON_START = /^[[{"]/;
+/** A CBOR array, of definite or indefinite length, begins with one of these; no UTF-8 text does. RFC 8949 appendix B. */
+const CBOR_ARRAY_FROM = 0x80;
+const CBOR_ARRAY_TO = 0x9f;
+const SHOWN = 40;
 
-type Value = { sensorId: string; tempC: number; atMs: number | null };
-type Failure = { reason: RejectReason; detail: string };
+type Found = IncomingReading | Failure | ReturnType<typeof readSenml>;
 
-/** One message to readings and rejects. Never throws, whatever the bytes are. */
+/** One message on a built-in topic to readings and rejects. Never throws, whatever the bytes are. */
 export function decode(message: Message): Decoded {
-  const out: Decoded = { readings: [], rejects: [] };
-  const fail = ({ reason, detail }: Failure): void => {
-    const { topic, receivedMs, payload } = message;
-    out.rejects.push({
-      topic: topic.slice(0, KEPT_TOPIC),
-      receivedMs,
-      reason,
-      detail,
-      payload: payload.slice(0, KEPT_BYTES),
-    });
-  };
   const found = read(message);
-  if ('reason' in found) fail(found);
-  else {
-    for (const failure of found.failures) fail(failure);
-    for (const value of found.values) {
-      if (value.tempC < MIN_C || value.tempC > MAX_C)
-        fail({ reason: 'out-of-range', detail: `${value.tempC} °C` });
-      else out.readings.push(toReading(value, message));
-    }
-  }
-  return out;
+  if ('reason' in found)
+    return { readings: [], sides: [], unplugged: [], rejects: [rejectOf(found, message)] };
+  if ('sensorId' in found) return { readings: [found], sides: [], unplugged: [], rejects: [] };
+  const { readings, sides, failures } = found;
+  return { readings, sides, unplugged: [], rejects: failures.map((failure) => rejectOf(failure, message)) };
 }
 
-function toReading({ sensorId, tempC, atMs }: Value, { receivedMs, retained }: Message): IncomingReading {
-  // an old retained value without a time of its own must not pass for a live one
-  const isOld = retained && atMs === null;
-  return {
-    sensorId,
-    tempC: Math.round(tempC * 100) / 100,
-    atMs: atMs ?? receivedMs,
-    receivedMs,
-    quality: isOld ? 3 : 1,
-    reasons: isOld ? REASON.retained : 0,
-    timeSource: atMs === null ? 'arrival' : 'device',
-  };
-}
-
-function read({ topic, payload, receivedMs }: Message): { values: Value[]; failures: Failure[] } | Failure {
+function read(message: Message): Found {
+  const { topic, payload } = message;
   const isSenmlTopic = topic === SENML_TOPIC || topic.startsWith(`${SENML_TOPIC}/`);
   if (!isSenmlTopic && !topic.startsWith(READING_TOPIC)) {
     return { reason: 'unknown-topic', detail: `readings go to ${READING_TOPIC}<sensor>` };
@@ -81,49 +52,67 @@ function read({ topic, payload, receivedMs }: Message): { values: Value[]; failu
   }
   if (payload.length === 0) return { reason: 'empty', detail: 'no payload' };
   if (payload.length > MAX_PAYLOAD_BYTES) return { reason: 'too-large', detail: `${payload.length} bytes` };
-  const text = utf8(payload);
-  if (text === null) return { reason: 'not-a-number', detail: 'not text' };
+  const text = textOf(payload);
+  if (text === null) return fromCbor(message, sensorId);
   if (text === '') return { reason: 'empty', detail: 'only blanks' };
-  if (sensorId !== null && !/^[[{"]/.test(text)) return bareNumber(text, sensorId);
-  return fromJson(text, sensorId, receivedMs);
+  if (sensorId !== null && !JSON_START.test(text)) return bareNumber(text, sensorId, message);
+  return fromJson(text, message, sensorId);
 }
 
-function utf8(payload: Uint8Array): string | null {
+const utf8 = new TextDecoder('utf-8', { fatal: true });
+
+function textOf(payload: Uint8Array): string | null {
   try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(payload).trim();
+    return utf8.decode(payload).trim();
   } catch {
-    return null; // bytes that are not UTF-8: an expected kind of bad input
+    return null; // bytes that are not UTF-8: CBOR, or an expected kind of bad input
   }
 }
 
-function bareNumber(text: string, sensorId: string): { values: Value[]; failures: Failure[] } | Failure {
-  if (NOT_FINITE.test(text)) return { reason: 'not-finite', detail: text };
-  if (/^(true|false|null)$/.test(text)) return { reason: 'wrong-json-type', detail: text };
-  if (!NUMBER.test(text)) return { reason: 'not-a-number', detail: text.slice(0, 40) };
+function bareNumber(text: string, sensorId: string, message: Message): IncomingReading | Failure {
+  if (!NUMBER.test(text)) return notANumber(text);
   const tempC = Number(text);
-  if (!Number.isFinite(tempC)) return { reason: 'not-finite', detail: text.slice(0, 40) };
-  return { values: [{ sensorId, tempC, atMs: null }], failures: [] };
+  if (!Number.isFinite(tempC)) return { reason: 'not-finite', detail: text.slice(0, SHOWN) };
+  return readingOf({ sensorId, tempC, atMs: null, timeSource: 'arrival' }, message);
 }
 
-function fromJson(
-  text: string,
-  sensorId: string | null,
-  receivedMs: number,
-): { values: Value[]; failures: Failure[] } | Failure {
+function notANumber(text: string): Failure {
+  if (NOT_FINITE.test(text)) return { reason: 'not-finite', detail: text };
+  if (/^(true|false|null)$/.test(text)) return { reason: 'wrong-json-type', detail: text };
+  return { reason: 'not-a-number', detail: text.slice(0, SHOWN) };
+}
+
+function fromJson(text: string, message: Message, sensorId: string | null): Found {
+  if (isJsonTooDeep(text)) return tooDeep();
   let json: unknown;
   try {
     json = JSON.parse(text);
   } catch {
     return { reason: 'not-a-number', detail: 'neither a number nor JSON' };
   }
-  if (Array.isArray(json)) return fromSenml(json, sensorId, receivedMs);
-  if (sensorId === null) return { reason: 'bad-senml', detail: 'a SenML pack is a JSON array' };
-  return fromObject(json, sensorId);
+  if (Array.isArray(json)) return readSenml(json, message, sensorId);
+  if (sensorId === null) return { reason: 'bad-senml', detail: 'a SenML pack is an array' };
+  return fromObject(json, message, sensorId);
 }
 
-function fromObject(json: unknown, sensorId: string): { values: Value[]; failures: Failure[] } | Failure {
+function tooDeep(): Failure {
+  return { reason: 'too-deep', detail: `nested more than ${MAX_DEPTH} deep` };
+}
+
+function fromCbor(message: Message, sensorId: string | null): Found {
+  const first = message.payload[0] ?? 0;
+  if (first < CBOR_ARRAY_FROM || first > CBOR_ARRAY_TO)
+    return { reason: 'not-a-number', detail: 'neither text nor a CBOR array' };
+  if (isCborTooDeep(message.payload)) return tooDeep();
+  const cbor = senmlFromCbor(message.payload);
+  if ('refusal' in cbor) return { reason: 'bad-senml', detail: cbor.refusal };
+  return readSenml(cbor.pack, message, sensorId);
+}
+
+function fromObject(json: unknown, message: Message, sensorId: string): IncomingReading | Failure {
   const parsed = ReadingPayloadSchema.safeParse(json);
   if (!parsed.success) {
+    if (hasInfiniteValue(json)) return { reason: 'not-finite', detail: 'value' };
     const issue = parsed.error.issues[0];
     return {
       reason: 'wrong-json-type',
@@ -131,52 +120,16 @@ function fromObject(json: unknown, sensorId: string): { values: Value[]; failure
     };
   }
   const { value, unit, time } = parsed.data;
-  const tempC = toCelsius(value, unit ?? 'Cel');
-  if (tempC === null) return { reason: 'unknown-unit', detail: `unit: ${(unit ?? '').slice(0, 40)}` };
+  const tempC = celsiusOf(value, unit ?? 'Cel');
+  if (tempC === null) return { reason: 'unknown-unit', detail: `unit: ${(unit ?? '').slice(0, SHOWN)}` };
   const atMs = time === undefined ? null : payloadTimeMs(time);
   if (time !== undefined && atMs === null)
-    return { reason: 'bad-time', detail: `time: ${String(time).slice(0, 40)}` };
-  return { values: [{ sensorId, tempC, atMs }], failures: [] };
+    return { reason: 'bad-time', detail: `time: ${String(time).slice(0, SHOWN)}` };
+  return readingOf({ sensorId, tempC, atMs, timeSource: 'device' }, message);
 }
 
-function toCelsius(value: number, unit: string): number | null {
-  switch (unit) {
-    case 'Cel':
-      return value;
-    case 'K':
-      return value - ZERO_C_IN_K;
-    case 'degF':
-      return (value - 32) / 1.8; // exact, NIST SP 811 (2008) B.8
-    default:
-      return null;
-  }
-}
-
-function fromSenml(
-  pack: unknown,
-  sensorId: string | null,
-  receivedMs: number,
-): { values: Value[]; failures: Failure[] } | Failure {
-  const resolved = resolveSenml(pack, receivedMs / 1000, sensorId);
-  if (!resolved.ok) return { reason: 'bad-senml', detail: resolved.reason };
-  const failures: Failure[] = resolved.skipped.map((detail) => ({ reason: 'bad-senml', detail }));
-  const values: Value[] = [];
-  const others: string[] = [];
-  for (const record of resolved.records) {
-    const value = senmlValue(record, sensorId);
-    if (value) values.push(value);
-    else others.push(`${record.name} (${record.unit ?? 'no unit'})`);
-  }
-  if (others.length > 0)
-    failures.push({ reason: 'not-a-temperature', detail: others.join(', ').slice(0, 200) });
-  return { values, failures };
-}
-
-/** degF is not a SenML unit: RFC 8428 section 12.1 and RFC 8798. */
-function senmlValue(record: ResolvedRecord, sensorId: string | null): Value | null {
-  const unit = record.unit ?? (sensorId === null ? null : 'Cel');
-  if (typeof record.value !== 'number' || (unit !== 'Cel' && unit !== 'K')) return null;
-  const tempC = toCelsius(record.value, unit);
-  if (tempC === null || !SENSOR_ID_PATTERN.test(record.name)) return null;
-  return { sensorId: record.name, tempC, atMs: record.hasOwnTime ? Math.round(record.timeS * 1000) : null };
+/** JSON has no infinity, but a number beyond the largest double becomes one, e.g. 1e400. */
+function hasInfiniteValue(json: unknown): boolean {
+  if (typeof json !== 'object' || json === null || !('value' in json)) return false;
+  return json.value === Infinity || json.value === -Infinity;
 }

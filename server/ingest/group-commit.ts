@@ -11,11 +11,16 @@ const MAX_DELAY_MS = 250;
 const SMOOTHING = 0.2;
 /** After a failed commit the store is asked again no sooner. */
 const RETRY_MS = 1_000;
+/** More than a slow disk needs: who adds beyond it should wait for the answer, so that memory stays bounded. OURS. */
+const ENOUGH = 10_000;
 
 type Waiting = { intake: Intake; done: Done };
 export type CommitStats = {
   commits: number;
   failures: number;
+  /** Messages that were not stored and not acknowledged, each time that they were tried. */
+  refused: number;
+  totalMs: number;
   lastMs: number;
   meanMs: number;
   maxMs: number;
@@ -28,7 +33,15 @@ export class GroupCommit {
   private waiting: Waiting[] = [];
   private scheduled = false;
   private blockedUntilMs = 0;
-  readonly stats: CommitStats = { commits: 0, failures: 0, lastMs: 0, meanMs: 0, maxMs: 0 };
+  readonly stats: CommitStats = {
+    commits: 0,
+    failures: 0,
+    refused: 0,
+    totalMs: 0,
+    lastMs: 0,
+    meanMs: 0,
+    maxMs: 0,
+  };
   /** False from a failed commit until one succeeds. */
   isStoring = true;
 
@@ -37,13 +50,16 @@ export class GroupCommit {
     this.log = log;
   }
 
-  add(intake: Intake, done: Done): void {
+  /** False when so much is waiting that the sender should hold the next message back until `done`. */
+  add(intake: Intake, done: Done): boolean {
     this.waiting.push({ intake, done });
-    if (this.scheduled) return;
-    this.scheduled = true;
-    const delayMs = this.delayMs();
-    if (delayMs === 0) setImmediate(this.flush);
-    else setTimeout(this.flush, delayMs);
+    if (!this.scheduled) {
+      this.scheduled = true;
+      const delayMs = this.delayMs();
+      if (delayMs === 0) setImmediate(this.flush);
+      else setTimeout(this.flush, delayMs);
+    }
+    return this.waiting.length < ENOUGH;
   }
 
   /** Commits what is waiting now; used when closing. */
@@ -53,8 +69,17 @@ export class GroupCommit {
     if (group.length === 0) return;
     this.waiting = [];
     const error = this.tryCommit(group.map((w) => w.intake));
-    for (const { done } of group) done(error);
+    for (const { done } of group) this.tell(done, error);
   };
+
+  /** One sender that fails over its answer must not keep the others from theirs. */
+  private tell(done: Done, error: Error | null): void {
+    try {
+      done(error);
+    } catch (err: unknown) {
+      this.log.error({ err }, 'a sender could not be answered');
+    }
+  }
 
   private tryCommit(intakes: Intake[]): Error | null {
     const startMs = performance.now();
@@ -65,6 +90,7 @@ export class GroupCommit {
       return null;
     } catch (cause: unknown) {
       this.stats.failures += 1;
+      this.stats.refused += intakes.length;
       this.isStoring = false;
       this.blockedUntilMs = performance.now() + RETRY_MS;
       this.log.error(
@@ -79,6 +105,7 @@ export class GroupCommit {
     const s = this.stats;
     s.meanMs = s.commits === 0 ? tookMs : s.meanMs + SMOOTHING * (tookMs - s.meanMs);
     s.commits += 1;
+    s.totalMs += tookMs;
     s.lastMs = tookMs;
     s.maxMs = Math.max(s.maxMs, tookMs);
   }

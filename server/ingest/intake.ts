@@ -1,33 +1,62 @@
 import { createHash } from 'node:crypto';
 import type { Intake } from '../ports.ts';
-import { decode, type Message } from './decode.ts';
+import { rejectOf, type Decoded, type Message } from './message.ts';
 
 export type Packet = {
   topic: string;
   payload: Uint8Array;
   qos: number;
   retained: boolean;
-  /** Sender and packet id as the protocol gives them; null for QoS 0. */
+  /** As the protocol gives it; null for QoS 0. */
   packetId: number | null;
   isRepeat: boolean;
+  /** The client id of the device, or `broker` for what an external broker passes on. */
   sender: string;
+  /** Of MQTT 5. */
+  userProperties?: Readonly<Record<string, string | string[]>>;
 };
 
+/** Longer topics are nobody's sensor. OURS: twice the 128 characters that a sensor name may have. */
+const MAX_TOPIC = 256;
+
 /** A packet to what is stored of it, with the mark by which its redelivery is known when it has no time of its own. */
-export function toIntake(packet: Packet, receivedMs: number): Intake {
-  const message: Message = {
-    topic: packet.topic,
-    payload: packet.payload,
-    receivedMs,
-    retained: packet.retained,
-  };
-  const { readings, rejects } = decode(message);
-  const needsMark = packet.packetId !== null && readings.some((r) => r.timeSource === 'arrival');
-  if (!needsMark || packet.packetId === null) return { readings, rejects, delivery: null };
+export function toIntake(
+  packet: Packet,
+  receivedMs: number,
+  understand: (message: Message) => Decoded,
+): Intake {
+  const decoded = read(packet, receivedMs, understand);
+  if (packet.packetId === null || !needsMark(decoded)) return { ...decoded, delivery: null };
+  const { sender, packetId, isRepeat } = packet;
   const digest = createHash('sha1').update(packet.topic).update('\0').update(packet.payload).digest('base64');
-  return {
-    readings,
-    rejects,
-    delivery: { sender: packet.sender, packetId: packet.packetId, digest, isRepeat: packet.isRepeat },
-  };
+  return { ...decoded, delivery: { sender, packetId, digest, isRepeat } };
+}
+
+function read(
+  { topic, payload, retained, userProperties }: Packet,
+  receivedMs: number,
+  understand: (message: Message) => Decoded,
+): Decoded {
+  const about = { topic, payload, receivedMs, retained };
+  const message: Message = userProperties === undefined ? about : { ...about, userProperties };
+  if (topic.length > MAX_TOPIC) {
+    const detail = `the topic has ${topic.length} characters, at most ${MAX_TOPIC} are taken`;
+    return nothingBut(rejectOf({ reason: 'bad-name', detail }, message));
+  }
+  try {
+    return understand(message);
+  } catch (error: unknown) {
+    // a fault of ours in one payload: it is kept to look at and acknowledged, or it would come back for ever
+    const detail = `could not be read: ${error instanceof Error ? error.message : String(error)}`;
+    return nothingBut(rejectOf({ reason: 'no-value', detail }, message));
+  }
+}
+
+function nothingBut(reject: Decoded['rejects'][number]): Decoded {
+  return { readings: [], sides: [], unplugged: [], rejects: [reject] };
+}
+
+/** Whatever is dated by its arrival gets another date when it arrives again. */
+function needsMark({ readings, sides }: Decoded): boolean {
+  return readings.some((r) => r.timeSource !== 'device') || sides.some((s) => s.atMs === s.receivedMs);
 }

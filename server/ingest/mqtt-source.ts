@@ -1,72 +1,129 @@
-import { connect, type MqttClient } from 'mqtt';
-import type { Clock, Log } from '../ports.ts';
-import { TOPIC_FILTERS } from './decode.ts';
-import type { GroupCommit } from './group-commit.ts';
-import { toIntake } from './intake.ts';
+import { connect, type IClientOptions, type IPublishPacket, type MqttClient } from 'mqtt';
+import type { Clock, Log, Outage } from '../ports.ts';
+import { BrokerSession, type SessionMemory } from './broker-session.ts';
+import type { Done } from './group-commit.ts';
+import type { Packet } from './intake.ts';
+import { topicMatches } from './mapping/topic-match.ts';
+import type { Message } from './message.ts';
+import { Reconnect } from './reconnect.ts';
+import { withoutOverlaps } from './subscriptions.ts';
+import { TopicListener } from './topic-listener.ts';
 
 const SESSION_EXPIRY_S = 86_400;
 const RECEIVE_MAXIMUM = 1_000;
-const RECONNECT_MS = 1_000;
+/** A payload that is taken has at most 8 kB; the broker need not send what is far beyond it, and then does not. OURS. */
+const MAX_PACKET_BYTES = 32_768;
+const KEEPALIVE_S = 30;
 const SENDER = 'broker';
 /** Retained summary of the alarms, for any lamp or horn. */
 const ALARM_TOPIC = 'tongside/alarm';
+/** MQTT 5, 3.14.2.1: another client connected with our id. */
+const SESSION_TAKEN_OVER = 0x8e;
+/** MQTT 5, 3.9.3: from here on a SUBACK code says that the filter was refused. */
+const FIRST_REFUSAL = 0x80;
 
 export type MqttSourceOptions = {
   url: string;
+  /** The same without what is secret in it. */
+  shownUrl: string;
   user: string | null;
   password: string | null;
   clientId: string;
-  group: GroupCommit;
+  /** Topic filters of what is taken as readings. */
+  filters: readonly string[];
+  /** Must call back only when the message is on disk, or cannot be; false: enough is waiting. */
+  take: (packet: Packet, done: Done) => boolean;
+  onOutage: (outage: Outage) => void;
+  memory: SessionMemory;
   clock: Clock;
   log: Log;
+  keepaliveS?: number;
 };
 type Stream = MqttClient['stream'];
 
 /**
  * Reads from an external broker. MQTT.js handles one QoS 1 packet at a time and acknowledges it when its callback is
  * called, so the callback is called at once but the outgoing stream is corked until the group is on disk: the
- * acknowledgements leave only after the commit, and one commit serves many messages.
+ * acknowledgements leave only after the commit, and one commit serves many messages. They belong to their stream: when it
+ * is gone they are gone too, and the broker sends again what they were for.
  */
 export class MqttSource {
   private readonly o: MqttSourceOptions;
   private readonly client: MqttClient;
+  private readonly session: BrokerSession;
+  private readonly reconnect = new Reconnect();
+  private listener: TopicListener | null = null;
+  private filters: readonly string[];
+  /** What was asked of the broker: wider than `filters` where those overlap. */
+  private subscribed: readonly string[];
+  private isWider = false;
   private corked: Stream | null = null;
+  private connectedMono: number | null = null;
+  private isSubscribed = false;
+  private isStopping = false;
+  private droppedForStore = false;
+  private takenOver = false;
+  private trouble: string | null = null;
 
   constructor(options: MqttSourceOptions) {
     this.o = options;
+    this.filters = options.filters;
+    this.subscribed = withoutOverlaps(options.filters);
+    this.session = new BrokerSession({ ...options, url: options.shownUrl });
     this.client = connect(options.url, {
-      protocolVersion: 5,
-      clientId: options.clientId,
+      ...this.connection(options.clientId),
       clean: false,
       manualConnect: true,
-      reconnectPeriod: RECONNECT_MS,
-      resubscribe: false,
-      properties: { sessionExpiryInterval: SESSION_EXPIRY_S, receiveMaximum: RECEIVE_MAXIMUM },
-      ...(options.user === null ? {} : { username: options.user }),
-      ...(options.password === null ? {} : { password: options.password }),
+      reconnectOnConnackError: true,
+      properties: {
+        sessionExpiryInterval: SESSION_EXPIRY_S,
+        receiveMaximum: RECEIVE_MAXIMUM,
+        maximumPacketSize: MAX_PACKET_BYTES,
+      },
     });
+    this.notice(this.subscribed);
   }
 
-  get isConnected(): boolean {
-    return this.client.connected;
+  /** Whether readings come, and in words what there is to say of it. */
+  status(): { isUp: boolean; detail: string; onlyCounted: number } {
+    const isUp = this.client.connected && this.isSubscribed;
+    const livedMs = this.connectedMono === null ? null : performance.now() - this.connectedMono;
+    const parts = [isUp ? `connected to ${this.o.shownUrl}` : `no connection to ${this.o.shownUrl}`];
+    if (this.trouble !== null) parts.push(this.trouble);
+    if (this.reconnect.hasRival(livedMs)) {
+      parts.push(
+        `another program seems to use the client id ${this.o.clientId}: only one of them gets the readings`,
+      );
+    }
+    return {
+      isUp: isUp && !this.reconnect.hasRival(livedMs),
+      detail: parts.join('; '),
+      onlyCounted: this.listener?.onlyCounted ?? 0,
+    };
   }
 
   start(): void {
     const { client } = this;
     const { log } = this.o;
-    client.on('error', (err) => log.warn({ err }, 'broker connection'));
-    client.on('close', () => {
-      this.corked = null;
+    client.on('error', (err) => {
+      this.trouble = err.message;
+      log.warn({ err }, 'broker connection');
     });
+    client.on('disconnect', ({ reasonCode }) => {
+      this.takenOver = reasonCode === SESSION_TAKEN_OVER;
+      this.trouble = `the broker ended the connection (reason ${reasonCode ?? 0})`;
+    });
+    // before the library's own listener, which reads how long to wait
+    client.prependListener('close', () => this.closed());
     client.on('connect', (ack) => {
       log.info({ sessionPresent: ack.sessionPresent }, 'connected to the broker');
+      this.session.connected({ sessionPresent: ack.sessionPresent, hadRival: this.reconnect.hasRival(null) });
+      this.connectedMono = performance.now();
+      this.trouble = null;
       this.subscribe();
     });
     // assigned before connecting: a message that arrives earlier would be acknowledged and lost
-    client.handleMessage = (packet, callback) => {
-      this.take(packet);
-      callback();
-    };
+    client.handleMessage = (packet, callback) => this.handle(packet, callback);
     client.connect();
   }
 
@@ -76,47 +133,157 @@ export class MqttSource {
     });
   }
 
-  async stop(): Promise<void> {
-    this.o.group.flush();
-    await this.client.endAsync(!this.client.connected);
+  /** Other filters from now on: what is new is subscribed before what is gone is given up, so that nothing is missed. */
+  setFilters(filters: readonly string[]): void {
+    this.filters = filters;
+    this.subscribed = withoutOverlaps(filters);
+    this.notice(this.subscribed);
+    if (this.client.connected) this.subscribe();
   }
 
-  private subscribe(): void {
-    // also when the session is still there: the server may have ended between its first connection and its subscription.
-    // Retain Handling 1: retained messages only with a new subscription (MQTT 5, 3.8.3.1)
-    this.client.subscribe(TOPIC_FILTERS, { qos: 1, rh: 1 }, (err) => {
-      if (err) this.o.log.error({ err }, 'could not subscribe');
+  /** Tells of messages on topics that no filter matches, retained ones too, until it is stopped. */
+  listenFor(heard: (message: Message) => void): void {
+    const { url, clock, log, clientId } = this.o;
+    this.listener ??= new TopicListener({
+      url,
+      connection: {
+        ...this.connection(`${clientId}-ear`),
+        properties: { maximumPacketSize: MAX_PACKET_BYTES },
+      },
+      isOurs: (topic) => topic === ALARM_TOPIC || this.isWanted(topic),
+      heard,
+      clock,
+      log,
     });
   }
 
-  private take(packet: Parameters<MqttClient['handleMessage']>[0]): void {
+  async stop(): Promise<void> {
+    this.isStopping = true;
+    await this.listener?.stop();
+    this.session.stop();
+    await this.client.endAsync(!this.client.connected);
+  }
+
+  private connection(clientId: string): IClientOptions {
+    const { user, password, keepaliveS } = this.o;
+    return {
+      protocolVersion: 5,
+      clientId,
+      keepalive: keepaliveS ?? KEEPALIVE_S,
+      resubscribe: false,
+      ...(user === null ? {} : { username: user }),
+      ...(password === null ? {} : { password }),
+    };
+  }
+
+  private notice(subscribed: readonly string[]): void {
+    this.isWider = subscribed.some((filter) => !this.filters.includes(filter));
+  }
+  private isWanted(topic: string): boolean {
+    return this.filters.some((filter) => topicMatches(filter, topic));
+  }
+
+  private subscribe(): void {
+    const wanted = this.subscribed;
+    const gone = this.session.filters.filter((filter) => !wanted.includes(filter));
+    // also when the session is still there: the server may have ended between its first connection and its subscription.
+    // Retain Handling 1: retained messages only with a new subscription (MQTT 5, 3.8.3.1)
+    this.client.subscribe([...wanted], { qos: 1, rh: 1 }, (err, granted = []) => {
+      const refused = granted.filter(({ qos }) => qos >= FIRST_REFUSAL).map(({ topic }) => topic);
+      this.isSubscribed = !err && refused.length === 0;
+      if (this.isSubscribed) {
+        this.session.subscribed(wanted);
+        if (gone.length > 0) this.client.unsubscribe(gone);
+        return;
+      }
+      this.trouble =
+        refused.length > 0 ? `the broker refused to send ${refused.join(' ')}` : (err?.message ?? '');
+      this.o.log.error({ err, refused }, 'could not subscribe');
+    });
+  }
+
+  private handle(packet: IPublishPacket, callback: (error?: Error) => void): void {
     const { stream } = this.client;
-    if (this.corked !== stream) {
-      this.corked = stream;
-      stream.cork();
+    // the library would queue an acknowledgement that has no stream and send it on the next connection, for another message
+    if (this.isStopping || !this.client.connected || stream.destroyed) {
+      callback(new Error('the connection is gone'));
+      return;
     }
-    const payload = typeof packet.payload === 'string' ? Buffer.from(packet.payload) : packet.payload;
-    const intake = toIntake(
-      {
-        topic: packet.topic,
-        payload,
-        qos: packet.qos,
-        retained: packet.retain,
-        packetId: packet.messageId ?? null,
-        isRepeat: packet.dup,
-        sender: SENDER,
-      },
-      this.o.clock.nowMs(),
-    );
-    this.o.group.add(intake, (error) => this.settled(stream, error));
+    if (this.isWider && !this.isWanted(packet.topic)) {
+      callback();
+      return;
+    }
+    const isFirst = this.cork(stream);
+    let hasRoom = true;
+    try {
+      hasRoom = this.o.take(packetOf(packet), (error) => {
+        this.settled(stream, error);
+        if (!hasRoom) callback(error === null && !stream.destroyed ? undefined : new Error('not stored'));
+      });
+    } catch (err: unknown) {
+      this.o.log.error({ err, topic: packet.topic }, 'a message could not be handled; not acknowledged');
+      if (isFirst) this.letGo(stream);
+      callback(err instanceof Error ? err : new Error('not handled', { cause: err }));
+      return;
+    }
+    if (hasRoom) callback();
+  }
+
+  /** True when this message is the first one that holds the stream. */
+  private cork(stream: Stream): boolean {
+    if (this.corked === stream) return false;
+    this.corked = stream;
+    stream.cork();
+    return true;
   }
 
   /** Called for every message of a group; the first call lets the acknowledgements go, or drops the link. */
   private settled(stream: Stream, error: Error | null): void {
-    if (this.corked === stream) this.corked = null;
-    else return;
-    if (error)
-      stream.destroy(); // nothing was acknowledged: the broker sends it again, in order
-    else process.nextTick(() => stream.uncork());
+    if (this.corked !== stream) return;
+    if (error) {
+      // nothing was acknowledged: the broker sends it again, in order
+      this.corked = null;
+      this.droppedForStore = true;
+      stream.destroy();
+      return;
+    }
+    this.reconnect.stored();
+    this.letGo(stream);
   }
+
+  private letGo(stream: Stream): void {
+    this.corked = null;
+    process.nextTick(() => stream.uncork());
+  }
+
+  private closed(): void {
+    const livedMs = this.connectedMono === null ? null : performance.now() - this.connectedMono;
+    this.session.missing({ isUnreachable: livedMs === null });
+    this.client.options.reconnectPeriod = this.reconnect.afterEnd(
+      this.droppedForStore
+        ? { kind: 'store-failed' }
+        : livedMs === null
+          ? { kind: 'not-reached' }
+          : { kind: 'ended', livedMs, takenOver: this.takenOver },
+    );
+    this.corked = null;
+    this.connectedMono = null;
+    this.isSubscribed = false;
+    this.droppedForStore = false;
+    this.takenOver = false;
+  }
+}
+
+function packetOf({ topic, payload, qos, retain, dup, messageId, properties }: IPublishPacket): Packet {
+  const userProperties = properties?.userProperties;
+  return {
+    topic,
+    payload: typeof payload === 'string' ? Buffer.from(payload) : payload,
+    qos,
+    retained: retain,
+    packetId: messageId ?? null,
+    isRepeat: dup,
+    sender: SENDER,
+    ...(userProperties ? { userProperties } : {}),
+  };
 }

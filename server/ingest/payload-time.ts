@@ -21,16 +21,21 @@ function rfc3339Ms(text: string): number | null {
   const match = RFC3339.exec(text);
   if (!match) return null;
   const [year = 0, month = 0, day = 0, hour = 0, minute = 0, second = 0] = match.slice(1, 7).map(Number);
-  const daysInMonth = new Date(Date.UTC(year, month, 0)).getUTCDate();
-  const isReal =
-    month >= 1 && month <= 12 && day >= 1 && day <= daysInMonth && hour <= 23 && minute <= 59 && second <= 60;
-  if (!isReal) return null;
+  if (hour > 23 || minute > 59 || second > 60) return null;
+  const date = new Date(0);
+  // not Date.UTC, which takes the years 0 to 99 for those of the twentieth century
+  date.setUTCFullYear(year, month - 1, day);
+  if (date.getUTCMonth() !== month - 1 || date.getUTCDate() !== day) return null;
+  const offset = offsetMs(match[8] ?? 'Z');
+  if (offset === null) return null;
   const fractionMs = Math.round(Number(`0${match[7] ?? '.0'}`) * 1000);
-  return Date.UTC(year, month - 1, day, hour, minute, second) + fractionMs - offsetMs(match[8] ?? 'Z');
+  return date.setUTCHours(hour, minute, second) + fractionMs - offset;
 }
 
-function offsetMs(offset: string): number {
+function offsetMs(offset: string): number | null {
   if (offset.toUpperCase() === 'Z') return 0;
   const sign = offset.startsWith('-') ? -1 : 1;
-  return sign * (Number(offset.slice(1, 3)) * 60 + Number(offset.slice(4, 6))) * MINUTE_MS;
+  const hours = Number(offset.slice(1, 3));
+  const minutes = Number(offset.slice(4, 6));
+  return hours > 23 || minutes > 59 ? null : sign * (hours * 60 + minutes) * MINUTE_MS;
 }

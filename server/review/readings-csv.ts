@@ -1,4 +1,4 @@
-import type { Quality } from '../contract/reading.ts';
+import { reasonNames, type Quality } from '../contract/reading.ts';
 import { csvLine, type Cell } from './csv.ts';
 
 export type CsvReading = {
@@ -8,6 +8,19 @@ export type CsvReading = {
   item: string;
   tempC: number;
   quality: Quality | null;
+  /** What else was kept of a probe's reading; null for a check by hand. */
+  log: ReadingLog | null;
+};
+export type ReadingLog = {
+  /** As the probe sent it, degC. */
+  rawC: number;
+  /** temp = gain * raw + offsetC; null = not corrected. */
+  correction: { gain: number; offsetC: number } | null;
+  /** REASON bits. */
+  reasons: number;
+  /** The probe stood as failed by its checks. */
+  isDoubted: boolean;
+  receivedMs: number;
 };
 
 const HEADER: readonly Cell[] = [
@@ -19,6 +32,12 @@ const HEADER: readonly Cell[] = [
   'item',
   'temp_c',
   'quality',
+  'raw_c',
+  'correction_gain',
+  'correction_offset_c',
+  'reasons',
+  'probe_check',
+  'received_utc',
 ];
 
 export function formatterFor(timeZone: string): Intl.DateTimeFormat {
@@ -57,6 +76,19 @@ export function* readingsCsv(readings: Iterable<CsvReading>, timeZone: string): 
       r.item,
       Math.round(r.tempC * 100) / 100,
       r.quality,
+      ...logCells(r.log),
     ]);
   }
+}
+
+function logCells(log: ReadingLog | null): Cell[] {
+  if (log === null) return [null, null, null, null, null, null];
+  return [
+    Math.round(log.rawC * 100) / 100,
+    log.correction?.gain ?? null,
+    log.correction?.offsetC ?? null,
+    reasonNames(log.reasons).join(' '),
+    log.isDoubted ? 'failed' : null,
+    new Date(log.receivedMs).toISOString(),
+  ];
 }

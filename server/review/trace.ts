@@ -11,6 +11,7 @@ export type TraceQuestion = {
   name: string;
   kind: RecordTrace['kind'];
   sensorId: string;
+  probes: RecordTrace['probes'];
   /** The span in which it was to be watched, epoch ms. */
   span: { fromMs: number; toMs: number };
   /** Ascending in time, as stored. */
@@ -34,6 +35,7 @@ export function recordTrace(q: TraceQuestion): RecordTrace {
     name: q.name,
     kind: q.kind,
     sensorId: q.sensorId,
+    probes: q.probes,
     fromMs: q.span.fromMs,
     toMs: q.span.toMs,
     limit: q.limit,

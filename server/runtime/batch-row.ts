@@ -1,6 +1,8 @@
+import type { ProbeStanding } from '../contract/probe.ts';
 import type { Alarm, Row, RowState } from '../contract/board.ts';
 import type { Forecast } from '../estimate/types.ts';
 import { SHORT_NAME_MAX } from '../contract/text.ts';
+import type { Displacement } from '../safety/displaced.ts';
 import { gateMs, onTimeOf10 } from '../plan/timetable.ts';
 import type { BatchJudgement } from './judge-batch.ts';
 import { alarmFields, alarmOfRow, discardedMs } from './scene.ts';
@@ -33,7 +35,14 @@ const NOTHING: Omit<Shown, 'state'> = {
   fell: null,
 };
 
-export function batchRow(view: BatchView, alarms: readonly Alarm[], nowMs: number): Row {
+/** How far the probe of a row may be believed. */
+export type StandingOf = (sensorId: string) => ProbeStanding;
+
+export function batchRow(
+  view: BatchView,
+  alarms: readonly Alarm[],
+  { nowMs, standingOf }: { nowMs: number; standingOf: StandingOf },
+): Row {
   const { judged } = view;
   const { batch, dish, story, place, serveAtMs, rowId } = judged.scene;
   const alarm = alarmOfRow(alarms, rowId);
@@ -48,6 +57,7 @@ export function batchRow(view: BatchView, alarms: readonly Alarm[], nowMs: numbe
     tag: dish.reserve ? 'reserve' : null,
     placeName: place?.name ?? null,
     sensorId: batch.sensorId,
+    probe: batch.sensorId === null ? null : standingOf(batch.sensorId),
     reads: readsOf(view, nowMs),
     tempC: isOldNews(view) ? null : (judged.newest?.tempC ?? null),
     lastReadingMs: judged.newest?.atMs ?? null,
@@ -140,6 +150,7 @@ function onFire(view: BatchView, nowMs: number): Shown {
       quantilesMs: ghost?.quantilesMs ?? null,
     };
   }
+  if (judged.displaced !== null) return probeOut(judged.displaced);
   if (judged.holdMoreMs !== null) return allAt(nowMs + judged.holdMoreMs);
   if (!forecast) return { ...NOTHING, state: 'learning', why: 'no forecast yet' };
   // at its target by the fit, not yet by the reading itself: any moment now
@@ -148,6 +159,11 @@ function onFire(view: BatchView, nowMs: number): Shown {
   const { quantilesMs, basis } = forecast;
   const state = basis === 'clock' ? 'by-clock' : isUnsure(quantilesMs, nowMs) ? 'unsure' : 'forecast';
   return { ...NOTHING, state, quantilesMs, basis };
+}
+
+function probeOut({ sinceMs, byC, inMs }: Displacement): Shown {
+  const why = byC > 0 ? 'fell faster than food can' : 'rose faster than food can';
+  return { ...NOTHING, state: 'probe-out', why, sinceMs, fell: { byC, inMs } };
 }
 
 function allAt(atMs: number): Shown {

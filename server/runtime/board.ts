@@ -1,6 +1,6 @@
 import type { Alarm, Board, Row } from '../contract/board.ts';
 import { nextActions } from '../plan/next-actions.ts';
-import { batchRow } from './batch-row.ts';
+import { batchRow, type StandingOf } from './batch-row.ts';
 import { meanC, type Forecasts } from './forecasts.ts';
 import type { BatchJudgement } from './judge-batch.ts';
 import type { PlaceJudgement } from './judge-place.ts';
@@ -15,6 +15,7 @@ export type BoardParts = {
   batches: BatchJudgement[];
   alarms: Alarm[];
   forecasts: Forecasts;
+  standingOf: StandingOf;
   revision: number;
 };
 
@@ -40,7 +41,7 @@ export function emptyBoard(nowMs: number, speed: number, sensorsHeard: number): 
 }
 
 export function boardOf(parts: BoardParts, speed: number, sensorsHeard: number): Board {
-  const { scene, places, alarms } = parts;
+  const { scene, places, alarms, standingOf } = parts;
   const { cookout } = scene.state;
   const views = parts.batches.map((judged) => plannedView(judged, parts));
   const next = nextActions({ batches: views.map((v) => v.plan), nowMs: scene.nowMs });
@@ -48,9 +49,11 @@ export function boardOf(parts: BoardParts, speed: number, sensorsHeard: number):
   const cold = places.filter((p) => p.kind === 'cold');
   const hot = places.filter((p) => p.kind === 'hot');
   const rows = [
-    ...shownBatches(views, alarms, scene).map((view) => batchRow(view, alarms, scene.nowMs)),
+    ...shownBatches(views, alarms, scene).map((view) =>
+      batchRow(view, alarms, { nowMs: scene.nowMs, standingOf }),
+    ),
     ...[...cold, ...hot].map((p) =>
-      placeRow(p, parts.forecasts.ofPlace(p, scene, parts.revision), alarms, scene),
+      placeRow(p, parts.forecasts.ofPlace(p, scene, parts.revision), alarms, { scene, standingOf }),
     ),
   ];
   return {

@@ -1,6 +1,7 @@
 import type { Dish } from '../contract/cookout.ts';
 import type { Heat } from '../contract/food.ts';
 import { cookDurationMin, forecastByClock, forecastCook } from '../estimate/forecast.ts';
+import { despiked } from '../estimate/hampel.ts';
 import { forecastHold } from '../estimate/hold.ts';
 import type { CookEvent, CookQuestion, DurationMin, Forecast, HoldForecast } from '../estimate/types.ts';
 import type { BatchJudgement } from './judge-batch.ts';
@@ -39,7 +40,7 @@ export class Forecasts {
       forecastHold({
         kind: judged.kind,
         nowMs: scene.nowMs,
-        readings: judged.worst.readings,
+        readings: despiked(judged.worst.readings),
         limitC: judged.limit.valueC,
         ambientC: benchAirC(scene),
       }),
@@ -93,7 +94,7 @@ function cookForecast(judged: BatchJudgement, scene: Scene, targetC: number): Fo
     events: steps.flatMap((step) => cookEvent(step) ?? []),
     startTempC: null,
   };
-  if (batch.sensorId !== null) return forecastCook({ ...question, readings });
+  if (batch.sensorId !== null) return forecastCook({ ...question, readings: despiked(readings) });
   const newest = spotChecks.at(-1);
   return forecastByClock({
     ...question,

@@ -2,6 +2,7 @@ import type { Condition } from '../alarms/condition.ts';
 import type { LimitView } from '../contract/board.ts';
 import type { Reading } from '../contract/reading.ts';
 import { credibleCore } from '../safety/credible-core.ts';
+import { displacedProbe, type Displacement } from '../safety/displaced.ts';
 import { lethalRate } from '../safety/lethality.ts';
 import type { CoreLimit } from '../safety/limit-types.ts';
 import { coreLimit, limitView } from '../safety/limits.ts';
@@ -20,6 +21,8 @@ export type BatchJudgement = {
   silent: boolean;
   silentSinceMs: number | null;
   silentMs: number;
+  /** The probe seems to be out of the food, or to have come from somewhere hotter; null while nothing says so. */
+  displaced: Displacement | null;
   /** What the core must reach: the doneness target, never below the temperature of the critical limit as shown. */
   aimC: number | null;
   /** Since when the core has been at its aim with the limit met; null while it is not. */
@@ -61,6 +64,9 @@ function judgeBatch(batch: BatchScene, scene: Scene): BatchJudgement {
     readings.filter((r) => r.atMs >= (beginMs ?? Infinity)),
     silentMs,
   );
+  const displaced = beginMs === null ? null : displacedProbe(readings, 'core', beginMs).now;
+  const isDoubted = !(scene.nowMs - (credible.at(-1)?.atMs ?? -Infinity) <= silentMs);
+  const cannotTell = quiet.silent || displaced !== null || isDoubted;
   const judged = {
     scene: batch,
     limit,
@@ -70,8 +76,9 @@ function judgeBatch(batch: BatchScene, scene: Scene): BatchJudgement {
     silent: quiet.silent,
     silentSinceMs: quiet.sinceMs,
     silentMs,
+    displaced,
     aimC,
-    ...readiness({ aimC, limit, verdict, credible, silent: quiet.silent, spotChecks }),
+    ...readiness({ aimC, limit, verdict, credible, cannotTell, spotChecks }),
   };
   return { ...judged, conditions: conditionsOf(judged, scene) };
 }
@@ -89,19 +96,20 @@ function readiness(q: {
   verdict: CoreVerdict | null;
   /** Readings that can be the core of food, by the same judgement as the limit's. */
   credible: readonly Reading[];
-  silent: boolean;
+  /** The probe is silent, in doubt or out of the food. */
+  cannotTell: boolean;
   spotChecks: readonly { atMs: number; tempC: number }[];
 }): Readiness {
   const none: Readiness = { readySinceMs: null, holdMoreMs: null };
   const { aimC } = q;
   if (aimC === null) return none;
-  const atAimSinceMs = q.silent ? handAtAim(q.spotChecks, aimC) : atLeastSince(q.credible, aimC);
+  const atAimSinceMs = q.cannotTell ? handAtAim(q.spotChecks, aimC) : atLeastSince(q.credible, aimC);
   if (atAimSinceMs === null) return none;
   if (q.limit === null) return { readySinceMs: atAimSinceMs, holdMoreMs: null };
   if (q.verdict?.metAtMs != null)
     return { readySinceMs: Math.max(atAimSinceMs, q.verdict.metAtMs), holdMoreMs: null };
   const tempC = q.credible.at(-1)?.tempC;
-  return q.silent || tempC === undefined || q.verdict === null
+  return q.cannotTell || tempC === undefined || q.verdict === null
     ? none
     : { readySinceMs: null, holdMoreMs: holdMoreMs(q.limit, q.verdict, tempC) };
 }
@@ -144,6 +152,7 @@ function conditionsOf(judged: Omit<BatchJudgement, 'conditions'>, scene: Scene):
     short: dish.short,
     limitC: limit.rows[0].tempC,
     limitText: judged.limitView?.text ?? '',
+    isHeard: false,
     food: dish.food,
   };
   const takenOff = TAKEN_OFF.includes(story.status);

@@ -4,6 +4,7 @@ import type { LimitView } from '../contract/board.ts';
 import type { Place } from '../contract/cookout.ts';
 import type { BatchStatus } from '../contract/steps.ts';
 import type { Reading } from '../contract/reading.ts';
+import { displacedProbe, type Displacement } from '../safety/displaced.ts';
 import type { HoldLimit } from '../safety/limit-types.ts';
 import { coldLimit, hotLimit, limitView } from '../safety/limits.ts';
 import { heardSinceMs, silence, silentAfterMs, typicalIntervalMs } from '../safety/silence.ts';
@@ -19,6 +20,8 @@ export type HeldSensor = {
   silent: boolean;
   silentSinceMs: number | null;
   silentMs: number;
+  /** It seems to be out of the bag or pot, or to have been moved in it; null while nothing says so. */
+  displaced: Displacement | null;
 };
 export type PlaceJudgement = {
   place: Place;
@@ -62,6 +65,8 @@ function judgePlace(place: Place, scene: Scene): PlaceJudgement | null {
   return { ...judged, conditions: isHolding ? conditionsOf(judged, judgedBy, scene) : [] };
 }
 
+/** A doubted probe that reads hot for so long has begun the watch as well: it may raise an alarm, and must be able to. OURS. */
+const DOUBTED_HOT_MS = 60_000;
 const COOLING: readonly BatchStatus[] = ['cooling', 'chilled'];
 const GONE: readonly BatchStatus[] = ['served', 'discarded'];
 
@@ -73,8 +78,19 @@ function isCoolingOnPurpose(place: Place, scene: Scene): boolean {
 
 /** Before a pot has been hot it is being heated, not held; its readings are shown but not judged. */
 function sinceFirstHot(readings: Reading[], limit: HoldLimit): Reading[] {
-  const first = readings.findIndex((r) => r.quality < 3 && r.tempC >= limit.valueC);
-  return first < 0 ? [] : readings.slice(first);
+  let hotSinceMs: number | null = null;
+  let from = 0;
+  for (const [index, { atMs, tempC, quality }] of readings.entries()) {
+    if (quality >= 4) continue;
+    if (!(tempC >= limit.valueC)) {
+      hotSinceMs = null;
+      continue;
+    }
+    if (hotSinceMs === null) from = index;
+    hotSinceMs ??= atMs;
+    if (quality < 3 || atMs - hotSinceMs >= DOUBTED_HOT_MS) return readings.slice(quality < 3 ? index : from);
+  }
+  return [];
 }
 
 function withAllReadings(
@@ -93,15 +109,25 @@ function withAllReadings(
 
 function heldSensor(
   sensorId: string,
-  readings: Reading[],
+  raw: Reading[],
   { limit, nowMs, kind }: { limit: HoldLimit; nowMs: number; kind: 'cold' | 'hot' },
 ): HeldSensor {
+  // what a moved probe reads may raise an alarm and never clear one
+  const { marked: readings, now: displaced } = displacedProbe(raw, kind === 'cold' ? 'cooler' : 'pot');
   const intervalMs = typicalIntervalMs(readings);
   const silentMs = silentAfterMs(intervalMs);
   const { deadbandC } = ALARM_POLICY[kind === 'cold' ? 'cold-over' : 'hot-under'];
   const verdict = watchHold({ readings, spotChecks: [], limit, nowMs, silentAfterMs: silentMs, deadbandC });
   const quiet = silence({ lastAtMs: readings.at(-1)?.atMs ?? null, intervalMs, nowMs });
-  return { sensorId, readings, verdict, silent: quiet.silent, silentSinceMs: quiet.sinceMs, silentMs };
+  return {
+    sensorId,
+    readings,
+    verdict,
+    silent: quiet.silent,
+    silentSinceMs: quiet.sinceMs,
+    silentMs,
+    displaced,
+  };
 }
 
 function isWorse(a: HeldSensor, b: HeldSensor, kind: 'cold' | 'hot'): boolean {
@@ -126,6 +152,7 @@ function conditionsOf(
     short: place.short,
     limitC: limit.valueC,
     limitText: judged.limitView.text,
+    isHeard: false,
     food: null,
   };
   const { verdict } = worst;
@@ -146,6 +173,7 @@ function conditionsOf(
       ...about,
       key: `probe-silent:${place.id}`,
       kind: 'probe-silent',
+      isHeard: quiet !== undefined && !quiet.silent,
       ...silentVerdict(quiet, scene),
       clearSinceMs: heard,
       valueC: null,

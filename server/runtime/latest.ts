@@ -1,18 +1,23 @@
 import type { ReadingsEvent } from '../contract/live-events.ts';
-import type { IncomingReading } from '../contract/reading.ts';
+import { REASON, type IncomingReading } from '../contract/reading.ts';
+import type { ReadingStore } from '../ports.ts';
 
 type Newest = ReadingsEvent[number];
 
 /** Newest value per sensor since the last look: a slow screen gets that, not a queue. */
 export class Latest {
+  private readonly store: ReadingStore;
   private readonly changed = new Map<string, Newest>();
-  private readonly newestMs = new Map<string, number>();
+
+  constructor(store: ReadingStore) {
+    this.store = store;
+  }
 
   add(stored: readonly IncomingReading[]): void {
-    for (const { sensorId, tempC, atMs, quality } of stored) {
-      if (atMs < (this.newestMs.get(sensorId) ?? -Infinity)) continue; // late: history, not news
-      this.newestMs.set(sensorId, atMs);
-      this.changed.set(sensorId, { sensorId, tempC, atMs, quality });
+    for (const { sensorId, tempC, atMs, quality, reasons } of stored) {
+      if ((reasons & REASON.late) !== 0) continue; // history, not news
+      const correctedC = this.store.corrected(sensorId, atMs, tempC);
+      this.changed.set(sensorId, { sensorId, tempC: correctedC, atMs, quality });
     }
   }
 

@@ -58,10 +58,11 @@ export function plannedView(
   };
 }
 
-/** Off the fire with a limit that no probe has followed: somebody has to measure it by hand. */
-function needsCheckMs({ scene, limit, verdict }: BatchJudgement): number | null {
+/** Off the fire with a limit that no probe to be believed has followed: somebody has to measure it by hand. */
+function needsCheckMs({ scene, limit, verdict, newest }: BatchJudgement): number | null {
   const isOff = scene.story.status === 'off' || scene.story.status === 'held';
-  const isMeasured = scene.readings.length > 0 || verdict?.state === 'met';
+  const isDoubted = verdict?.state === 'unknown' && newest?.quality === 3;
+  const isMeasured = verdict?.state === 'met' || (scene.readings.length > 0 && !isDoubted);
   return isOff && limit !== null && !isMeasured ? scene.story.offMs : null;
 }
 

@@ -1,18 +1,29 @@
 import type { CookoutRecord, JournalEntry, RecordTrace } from '../contract/api.ts';
 import type { Place } from '../contract/cookout.ts';
 import type { Reading } from '../contract/reading.ts';
-import type { CookoutState, ReadingStore } from '../ports.ts';
-import { readingsCsv, type CsvReading } from '../review/readings-csv.ts';
+import type {
+  CookoutState,
+  LoggedReading,
+  OutageLog,
+  ProbeBook,
+  ReadingArchive,
+  ReadingStore,
+} from '../ports.ts';
+import { readingsCsv, type CsvReading, type ReadingLog } from '../review/readings-csv.ts';
 import { recordTrace, type TraceQuestion } from '../review/trace.ts';
+import { isDoubted } from '../safety/probe-standing.ts';
 import { silentAfterMs, typicalIntervalMs } from '../safety/silence.ts';
 import { judgeBatches } from './judge-batch.ts';
 import { judgePlaces } from './judge-place.ts';
+import { ProbeTrust } from './probe-trust.ts';
 import { setScene, type BatchScene, type Scene } from './scene.ts';
-import { readingsOf } from './tracks.ts';
+import { firstAtOrAfter, readingsOf, type SubjectReadings } from './tracks.ts';
 
 type Span = { fromMs: number; toMs: number };
-/** A trace and the readings behind it. */
-type Source = TraceQuestion;
+/** A trace and the readings behind it, one part a sensor. */
+type Source = TraceQuestion & { parts: SubjectReadings[] };
+type Setting = { scene: Scene; trust: ProbeTrust };
+type TrackOf = (sensorId: string) => readonly Reading[];
 
 function spanOf(state: CookoutState, nowMs: number): Span {
   const { createdMs, endedMs } = state.cookout;
@@ -24,17 +35,24 @@ function nameOf({ dish, batch }: BatchScene): string {
   return `${dish.name}, ${batch.label}`;
 }
 
-function sceneOf(state: CookoutState, span: Span, store: ReadingStore): Scene {
-  const tracks = new Map<string, Reading[]>();
-  const trackOf = (sensorId: string): Reading[] => {
-    const known = tracks.get(sensorId) ?? store.window(sensorId, span.fromMs, span.toMs);
-    tracks.set(sensorId, known);
-    return known;
+/** Asks once for each key. */
+function remembered<T>(ask: (key: string) => T): (key: string) => T {
+  const answers = new Map<string, T>();
+  return (key) => {
+    const answer = answers.get(key) ?? ask(key);
+    answers.set(key, answer);
+    return answer;
   };
-  return setScene(state, { nowMs: span.toMs, fromMs: span.fromMs }, trackOf);
 }
 
-function batchSources(scene: Scene): Source[] {
+function settingOf(state: CookoutState, span: Span, { trackOf, probes }: Behind): Setting {
+  const trust = new ProbeTrust(probes);
+  const believed = remembered((sensorId) => trust.doubted(sensorId, trackOf(sensorId)));
+  return { scene: setScene(state, { nowMs: span.toMs, fromMs: span.fromMs }, believed), trust };
+}
+type Behind = { trackOf: TrackOf; probes: Pick<ProbeBook, 'history'> };
+
+function batchSources({ scene, trust }: Setting): Source[] {
   return judgeBatches(scene).flatMap((judged) => {
     const { batch, dish, story, readings } = judged.scene;
     const core = judged.scene.span;
@@ -42,13 +60,17 @@ function batchSources(scene: Scene): Source[] {
     if (!core || seats.length === 0) return [];
     // before it went on nothing was to be watched, so no reading there is no gap
     const span = { ...core, fromMs: story.firstOnMs ?? story.reheatingMs ?? core.fromMs };
+    const subject = { kind: 'batch', id: batch.id } as const;
+    const sensorIds = [...new Set(seats.map((s) => s.sensorId))];
     return [
       {
-        subject: { kind: 'batch', id: batch.id } as const,
+        subject,
         name: nameOf(judged.scene),
         kind: 'cook' as const,
-        sensorId: [...new Set(seats.map((s) => s.sensorId))].join(' + '),
+        sensorId: sensorIds.join(' + '),
+        probes: sensorIds.map((sensorId) => trust.overSpan(sensorId, span)),
         span,
+        parts: readingsOf(subject, core, scene.state.seats, scene.trackOf),
         readings,
         silentAfterMs: judged.silentMs,
         limit: judged.limitView,
@@ -67,7 +89,7 @@ const TRACE_KIND: Record<Place['kind'], RecordTrace['kind']> = {
   bench: 'bench',
 };
 
-function placeSources(scene: Scene, span: Span): Source[] {
+function placeSources({ scene, trust }: Setting, span: Span): Source[] {
   const judged = judgePlaces(scene);
   return scene.state.places.flatMap((place) => {
     const verdict = judged.find((j) => j.place.id === place.id);
@@ -79,7 +101,9 @@ function placeSources(scene: Scene, span: Span): Source[] {
         name: place.name,
         kind: TRACE_KIND[place.kind],
         sensorId,
+        probes: [trust.overSpan(sensorId, span)],
         span,
+        parts: [{ sensorId, readings }],
         readings,
         silentAfterMs: silentAfterMs(typicalIntervalMs(readings)),
         limit: verdict?.limitView ?? null,
@@ -91,14 +115,23 @@ function placeSources(scene: Scene, span: Span): Source[] {
   });
 }
 
+type RecordQuestion = {
+  nowMs: number;
+  readings: Pick<ReadingStore, 'window'>;
+  journal: JournalEntry[];
+  probes: Pick<ProbeBook, 'history'>;
+  outages: Pick<OutageLog, 'between'>;
+};
+
 /** The record of a cookout, worked out from what is stored and nothing else. */
 export function buildRecord(
   state: CookoutState,
-  { nowMs, readings, journal }: { nowMs: number; readings: ReadingStore; journal: JournalEntry[] },
+  { nowMs, readings, journal, probes, outages }: RecordQuestion,
 ): CookoutRecord {
   const span = spanOf(state, nowMs);
-  const scene = sceneOf(state, span, readings);
-  const names = new Map(scene.batches.map((b) => [b.batch.id, nameOf(b)]));
+  const trackOf = (sensorId: string): Reading[] => readings.window(sensorId, span.fromMs, span.toMs);
+  const setting = settingOf(state, span, { trackOf, probes });
+  const names = new Map(setting.scene.batches.map((b) => [b.batch.id, nameOf(b)]));
   const named = <T extends { batchId: string }>(entry: T): T & { name: string } => ({
     ...entry,
     name: names.get(entry.batchId) ?? '',
@@ -107,32 +140,53 @@ export function buildRecord(
     cookout: state.cookout,
     asOfMs: nowMs,
     ...span,
-    traces: [...batchSources(scene), ...placeSources(scene, span)].map(recordTrace),
+    traces: [...batchSources(setting), ...placeSources(setting, span)].map(recordTrace),
     steps: state.steps.map(named),
     spotChecks: state.spotChecks.map(named),
     journal,
+    outages: outages.between(span.fromMs, span.toMs),
   };
 }
 
+type CsvQuestion = {
+  nowMs: number;
+  readings: Pick<ReadingArchive, 'logged'>;
+  probes: Pick<ProbeBook, 'history'>;
+};
+
 /** Every logged temperature of a cookout as CSV lines: batches, then places, then checks by hand. */
-export function recordCsv(state: CookoutState, nowMs: number, store: ReadingStore): Iterable<string> {
+export function recordCsv(state: CookoutState, { nowMs, readings, probes }: CsvQuestion): Iterable<string> {
   const span = spanOf(state, nowMs);
-  const scene = sceneOf(state, span, store);
-  const names = new Map(scene.batches.map((b) => [b.batch.id, nameOf(b)]));
+  const trackOf = remembered((sensorId) => readings.logged(sensorId, span.fromMs, span.toMs));
+  const setting = settingOf(state, span, { trackOf, probes });
+  const names = new Map(setting.scene.batches.map((b) => [b.batch.id, nameOf(b)]));
   const rows: CsvReading[] = [];
-  for (const { name, sensorId, readings } of [...batchSources(scene), ...placeSources(scene, span)]) {
-    for (const { atMs, tempC, quality } of readings)
-      rows.push({ atMs, source: 'probe', sensorId, item: name, tempC, quality });
+  for (const { name, parts } of [...batchSources(setting), ...placeSources(setting, span)]) {
+    for (const { sensorId, readings: part } of parts) {
+      const logOf = logger(sensorId, trackOf(sensorId), setting.trust);
+      for (const { atMs, tempC, quality } of part)
+        rows.push({ atMs, source: 'probe', sensorId, item: name, tempC, quality, log: logOf(atMs) });
+    }
   }
   for (const { atMs, tempC, batchId } of state.spotChecks) {
-    rows.push({
-      atMs,
-      source: 'spot-check',
-      sensorId: '',
-      item: names.get(batchId) ?? '',
-      tempC,
-      quality: null,
-    });
+    const item = names.get(batchId) ?? '';
+    rows.push({ atMs, source: 'spot-check', sensorId: '', item, tempC, quality: null, log: null });
   }
   return readingsCsv(rows, state.cookout.timeZone);
+}
+
+/** What was kept of the reading of a moment. */
+function logger(
+  sensorId: string,
+  track: readonly LoggedReading[],
+  trust: ProbeTrust,
+): (atMs: number) => ReadingLog | null {
+  const stretches = trust.stretches(sensorId);
+  return (atMs) => {
+    const logged = track[firstAtOrAfter(track, atMs)];
+    if (logged?.atMs !== atMs) return null;
+    const { rawC, reasons, receivedMs } = logged;
+    const correction = trust.correctionAt(sensorId, atMs);
+    return { rawC, reasons, receivedMs, correction, isDoubted: isDoubted(atMs, stretches) };
+  };
 }

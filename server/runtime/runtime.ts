@@ -3,34 +3,40 @@ import { evaluateAlarms, type AlarmChange } from '../alarms/evaluate.ts';
 import type { Condition } from '../alarms/condition.ts';
 import type { ForecastView } from '../contract/api.ts';
 import type { Alarm, Board } from '../contract/board.ts';
+import type { IncomingReading } from '../contract/reading.ts';
 import type {
   AlarmMemory,
   Clock,
   CookoutState,
   CookoutStore,
+  Gate,
   Intake,
   IntakeResult,
   JournalStore,
   LiveFeed,
   Log,
+  ProbeBook,
   ReadingStore,
+  SeatKind,
 } from '../ports.ts';
-import { admit } from './admit.ts';
-import { Arrivals } from './arrivals.ts';
 import { boardOf, emptyBoard, type BoardParts } from './board.ts';
 import { forecastView } from './forecast-view.ts';
 import { Forecasts } from './forecasts.ts';
 import { judgeBatches } from './judge-batch.ts';
 import { judgePlaces } from './judge-place.ts';
 import { Latest } from './latest.ts';
+import { seatKinds } from './seat-kinds.ts';
+import { ProbeTrust } from './probe-trust.ts';
 import { setScene } from './scene.ts';
 import { LOOK_BACK_MS, Tracks } from './tracks.ts';
 
 export type RuntimePorts = {
   clock: Clock;
   readings: ReadingStore;
+  gate: Gate;
   cookouts: CookoutStore;
   journal: JournalStore;
+  probes: Pick<ProbeBook, 'history'>;
   feed: LiveFeed;
   log: Log;
   /** False while readings cannot be stored: that is an alarm of its own. */
@@ -44,11 +50,11 @@ const STORE_FAILED = 'system:store';
 export class Runtime {
   private readonly ports: RuntimePorts;
   private readonly tracks: Tracks;
-  private readonly arrivals = new Arrivals();
-  private readonly latest = new Latest();
+  private readonly latest: Latest;
   private readonly forecasts = new Forecasts();
   private open: AlarmMemory[];
   private state: CookoutState | null = null;
+  private seats: ReadonlyMap<string, SeatKind> = new Map();
   private revision = -1;
   private parts: BoardParts | null = null;
   private newest: Board;
@@ -60,21 +66,32 @@ export class Runtime {
   constructor(ports: RuntimePorts) {
     this.ports = ports;
     this.tracks = new Tracks(ports.readings);
+    this.latest = new Latest(ports.readings);
     this.open = ports.journal.openAlarms();
     this.newest = emptyBoard(ports.clock.nowMs(), ports.clock.speed, 0);
   }
 
   /** Admits and stores a group of messages in one transaction. Throws when the store does. */
   take(intakes: readonly Intake[]): IntakeResult {
+    const { gate, readings } = this.ports;
+    const admitted = intakes.map((intake) => this.admitted(intake));
+    try {
+      const result = readings.commit(admitted);
+      this.tracks.add(result.stored);
+      this.latest.add(result.stored);
+      return result;
+    } catch (err: unknown) {
+      gate.takeBack(admitted.flatMap((intake) => intake.readings));
+      throw err;
+    }
+  }
+
+  private admitted(intake: Intake): Intake {
     const nowMs = this.ports.clock.nowMs();
-    const admitted = intakes.map((i) => ({
-      ...i,
-      readings: i.readings.map((r) => this.arrivals.spread(admit(r, nowMs))),
-    }));
-    const result = this.ports.readings.commit(admitted);
-    this.tracks.add(result.stored);
-    this.latest.add(result.stored);
-    return result;
+    const readings = asMeasured(intake.readings).map((reading) =>
+      this.ports.gate.admit(reading, { nowMs, seat: this.seats.get(reading.sensorId) ?? null }),
+    );
+    return { ...intake, readings };
   }
 
   board(): Board {
@@ -94,6 +111,7 @@ export class Runtime {
   /** One pass of everything. A failure of the watch is itself the loudest alarm; it never ends the server. */
   tick(): void {
     const nowMs = this.ports.clock.nowMs();
+    if (this.unwritten.length > 0) this.writeDown();
     try {
       this.pass(nowMs);
       this.watchFailedMs = null;
@@ -127,7 +145,8 @@ export class Runtime {
       return;
     }
     const span = { nowMs, fromMs: nowMs - LOOK_BACK_MS };
-    const scene = setScene(state, span, (sensorId) => this.tracks.of(sensorId, nowMs));
+    const trust = new ProbeTrust(this.ports.probes);
+    const scene = setScene(state, span, (id) => trust.doubted(id, this.tracks.of(id, nowMs)));
     const places = judgePlaces(scene);
     const batches = judgeBatches(scene);
     const conditions = [...places, ...batches].flatMap((judged) => judged.conditions);
@@ -139,6 +158,7 @@ export class Runtime {
       batches,
       alarms: this.alarms(),
       forecasts: this.forecasts,
+      standingOf: (sensorId) => trust.standingOf(sensorId, nowMs),
       revision: this.revision,
     };
     this.newest = boardOf(this.parts, this.ports.clock.speed, this.ports.cookouts.sensorsHeard());
@@ -150,6 +170,7 @@ export class Runtime {
     if (revision === this.revision) return;
     this.state = this.ports.cookouts.current();
     this.revision = revision;
+    this.seats = seatKinds(this.state);
     this.tracks.keepOnly(new Set(this.state?.seats.map((seat) => seat.sensorId)));
   }
 
@@ -204,6 +225,10 @@ export class Runtime {
   private write(changes: readonly AlarmChange[]): void {
     this.unwritten.push(...changes);
     for (const { memory } of changes) this.ports.feed.alarm(memory.alarm);
+    if (changes.length > 0) this.writeDown();
+  }
+
+  private writeDown(): void {
     try {
       for (let next = this.unwritten[0]; next; next = this.unwritten[0]) {
         this.ports.journal.record(next.memory, next.entry);
@@ -213,4 +238,10 @@ export class Runtime {
       this.ports.log.error({ err, waiting: this.unwritten.length }, 'the alarm journal cannot be written');
     }
   }
+}
+
+/** A pack in the order in which it was measured, so that nothing in it is late beside the rest. A counter may have begun anew. */
+function asMeasured(readings: IncomingReading[]): IncomingReading[] {
+  if (readings.length < 2 || readings.some((r) => r.timeSource === 'uptime')) return readings;
+  return [...readings].sort((a, b) => a.atMs - b.atMs);
 }

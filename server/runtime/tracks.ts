@@ -1,10 +1,13 @@
-import type { IncomingReading, Reading } from '../contract/reading.ts';
+import { REASON, type IncomingReading, type Reading } from '../contract/reading.ts';
 import type { ReadingStore, Seat } from '../ports.ts';
 
 /** How far back the live watch looks, ms: longer than any cookout with a joint that cooks overnight. */
 export const LOOK_BACK_MS = 20 * 3_600_000;
 
-/** The readings of the sensors in use, ascending in time, kept beside the store and rebuilt from it after a restart. */
+/**
+ * The corrected readings of the sensors in use, ascending in time, kept beside the store and rebuilt from it after a restart.
+ * What came late is history: it changes no alarm that was told, so it is not among them.
+ */
 export class Tracks {
   private readonly store: ReadingStore;
   private readonly bySensor = new Map<string, Reading[]>();
@@ -17,15 +20,16 @@ export class Tracks {
   of(sensorId: string, nowMs: number): readonly Reading[] {
     const known = this.bySensor.get(sensorId);
     if (known) return known;
-    const readings = this.store.window(sensorId, nowMs - LOOK_BACK_MS, Number.MAX_SAFE_INTEGER);
+    const readings = this.store.watched(sensorId, nowMs - LOOK_BACK_MS, Number.MAX_SAFE_INTEGER);
     this.bySensor.set(sensorId, readings);
     return readings;
   }
 
   add(stored: readonly IncomingReading[]): void {
-    for (const { sensorId, atMs, tempC, quality } of stored) {
+    for (const { sensorId, atMs, tempC, quality, reasons } of stored) {
       const track = this.bySensor.get(sensorId);
-      if (track) insertInOrder(track, { atMs, tempC, quality });
+      if (!track || (reasons & REASON.late) !== 0) continue;
+      insertInOrder(track, { atMs, tempC: this.store.corrected(sensorId, atMs, tempC), quality });
     }
   }
 
@@ -60,7 +64,10 @@ export function firstAtOrAfter(track: readonly Reading[], atMs: number): number 
 /** What a probe in food, a cooler or a pot can read, degC: fail spans of the QARTOD gross range test, values OURS. */
 const CREDIBLE_C = { batch: [-30, 130], place: [-30, 500] } as const;
 
-/** A value that cannot be true is kept in the store and counts as failed (4). */
+/**
+ * A value that cannot be true counts as failed (4). The gate says so of most when they come, but by the seat that the probe
+ * had then: one that was given its seat afterwards is judged here.
+ */
 function grossChecked(kind: Seat['subjectKind'], reading: Reading): Reading {
   const [lowC, highC] = CREDIBLE_C[kind];
   return reading.tempC >= lowC && reading.tempC <= highC ? reading : { ...reading, quality: 4 };

@@ -148,4 +148,99 @@ CREATE TABLE setting (
 ) STRICT;
 `;
 
-export const MIGRATIONS: readonly Migration[] = [{ version: 1, name: 'first', sql: first }];
+/*
+ * Readings in one packed column (see store/packed.ts), roll-ups of a minute, numbers beside the temperature, checks and
+ * corrections of probes, outages. Delays were kept to the millisecond; from here on to the half-second.
+ */
+const second = `
+CREATE TABLE packed_reading (
+  sensor_key INTEGER NOT NULL REFERENCES sensor(key),
+  at_ms INTEGER NOT NULL,
+  packed INTEGER NOT NULL,
+  centi_c INTEGER GENERATED ALWAYS AS (((packed + 262144) & 524287) - 262144) VIRTUAL,
+  mark INTEGER GENERATED ALWAYS AS ((packed + 262144) >> 19) VIRTUAL,
+  PRIMARY KEY (sensor_key, at_ms)
+) STRICT, WITHOUT ROWID;
+INSERT INTO packed_reading (sensor_key, at_ms, packed)
+  SELECT sensor_key, at_ms, centi_c + ((
+    min(1048575, max(0, delay_ms) / 500)
+    + 1048576 * ((reasons & 65535) + 65536 * CASE quality WHEN 1 THEN 0 WHEN 2 THEN 1 WHEN 3 THEN 2 WHEN 9 THEN 4 ELSE 3 END)
+  ) << 19) FROM reading ORDER BY sensor_key, at_ms;
+DROP TABLE reading;
+ALTER TABLE packed_reading RENAME TO reading;
+
+-- What is charted of a sensor in a minute; none of it (n = 0) is a row too. last_ms counts from the minute's beginning.
+CREATE TABLE roll_up (
+  sensor_key INTEGER NOT NULL REFERENCES sensor(key),
+  minute INTEGER NOT NULL,
+  min_c INTEGER NOT NULL,
+  max_c INTEGER NOT NULL,
+  sum_c INTEGER NOT NULL,
+  n INTEGER NOT NULL,
+  last_ms INTEGER NOT NULL,
+  last_c INTEGER NOT NULL,
+  PRIMARY KEY (sensor_key, minute)
+) STRICT, WITHOUT ROWID;
+INSERT INTO roll_up (sensor_key, minute, min_c, max_c, sum_c, n, last_ms, last_c)
+  SELECT g.sensor_key, g.minute, g.min_c, g.max_c, g.sum_c, g.n, g.last_at - g.minute * 60000, r.centi_c
+  FROM (
+    SELECT sensor_key, at_ms / 60000 AS minute, min(centi_c) AS min_c, max(centi_c) AS max_c,
+      sum(centi_c) AS sum_c, count(*) AS n, max(at_ms) AS last_at
+    FROM reading WHERE (mark >> 36) < 3 AND ((mark >> 20) & 2) = 0
+    GROUP BY sensor_key, minute
+  ) g JOIN reading r ON r.sensor_key = g.sensor_key AND r.at_ms = g.last_at;
+
+-- Append-only: a number beside the temperature, as sent.
+CREATE TABLE side_reading (
+  sensor_key INTEGER NOT NULL REFERENCES sensor(key),
+  quantity INTEGER NOT NULL,
+  at_ms INTEGER NOT NULL,
+  value REAL NOT NULL,
+  unit TEXT NOT NULL,
+  PRIMARY KEY (sensor_key, quantity, at_ms)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE probe_check (
+  key INTEGER PRIMARY KEY,
+  id TEXT NOT NULL UNIQUE,
+  sensor_id TEXT NOT NULL,
+  kind TEXT NOT NULL,
+  at_ms INTEGER NOT NULL,
+  raw_c REAL NOT NULL,
+  read_c REAL NOT NULL,
+  expected_c REAL NOT NULL,
+  window_c REAL NOT NULL,
+  altitude_m REAL,
+  outcome TEXT NOT NULL
+) STRICT;
+CREATE INDEX probe_check_of_sensor ON probe_check(sensor_id, at_ms);
+
+CREATE TABLE correction (
+  key INTEGER PRIMARY KEY,
+  id TEXT NOT NULL UNIQUE,
+  sensor_id TEXT NOT NULL,
+  kind TEXT NOT NULL,
+  from_ms INTEGER NOT NULL,
+  gain REAL NOT NULL,
+  offset_c REAL NOT NULL,
+  check_ids_json TEXT NOT NULL
+) STRICT;
+
+CREATE TRIGGER probe_check_stays BEFORE UPDATE ON probe_check BEGIN SELECT raise(ABORT, 'a probe check is never changed'); END;
+CREATE TRIGGER probe_check_kept BEFORE DELETE ON probe_check BEGIN SELECT raise(ABORT, 'a probe check is never deleted'); END;
+CREATE TRIGGER correction_stays BEFORE UPDATE ON correction BEGIN SELECT raise(ABORT, 'a correction is never changed'); END;
+CREATE TRIGGER correction_kept BEFORE DELETE ON correction BEGIN SELECT raise(ABORT, 'a correction is never deleted'); END;
+
+CREATE TABLE outage (
+  key INTEGER PRIMARY KEY,
+  kind TEXT NOT NULL,
+  from_ms INTEGER NOT NULL,
+  to_ms INTEGER NOT NULL,
+  detail TEXT NOT NULL
+) STRICT;
+`;
+
+export const MIGRATIONS: readonly Migration[] = [
+  { version: 1, name: 'first', sql: first },
+  { version: 2, name: 'small rows and roll-ups', sql: second },
+];

@@ -1,99 +1,129 @@
 import {
-  QUALITIES,
   REJECT_REASONS,
   type IncomingReading,
-  type Quality,
   type Reading,
   type Reject,
   type RejectReason,
 } from '../contract/reading.ts';
-import type { Bucket, Delivery, Intake, IntakeResult, ReadingArchive, SensorRow } from '../ports.ts';
+import type {
+  Bucket,
+  Delivery,
+  Intake,
+  IntakeResult,
+  LoggedReading,
+  ReadingArchive,
+  SensorRow,
+} from '../ports.ts';
+import { Buckets } from './buckets.ts';
 import type { Db } from './database.ts';
+import {
+  centiOf,
+  degC,
+  delayMsOf,
+  isStorable,
+  markOf,
+  reasonsOf,
+  SQL,
+  toReading,
+  type PackedRow,
+} from './packed.ts';
+import { correct, SqliteProbes } from './probes.ts';
+import { RollUps } from './roll-ups.ts';
+import { SideReadings } from './sides.ts';
 
-type ReadingRow = { at_ms: number; centi_c: number; quality: number };
 type RejectRow = { topic: string; receivedMs: number; reason: string; detail: string; payload: Buffer };
 
-const CENTI = 100;
 /** A message that was not acknowledged comes again within a session, not days later. */
 const DELIVERIES_KEPT_MS = 2 * 86_400_000;
 /** How many rejected payloads are kept to look at; the counters in health go on. */
 const REJECTS_KEPT = 5_000;
+const LABEL_LENGTH = 60;
 
-function toQuality(value: number): Quality {
-  return QUALITIES.find((q) => q === value) ?? 4;
-}
 function toReason(value: string): RejectReason {
   return REJECT_REASONS.find((r) => r === value) ?? 'not-a-number';
 }
-function toReading(row: ReadingRow): Reading {
-  return { atMs: row.at_ms, tempC: row.centi_c / CENTI, quality: toQuality(row.quality) };
-}
 
-/** Readings, sensors and rejects: append-only, kept as received. */
+/** Readings, sensors and rejects: append-only, kept as received. Corrections of probes are worked in on the way out. */
 export class SqliteReadings implements ReadingArchive {
+  /** The one book of corrections of this store: what is added there counts from the next question on. */
+  readonly probes: SqliteProbes;
   private readonly db: Db;
   private readonly keys = new Map<string, number>();
   private readonly run: ReturnType<typeof prepare>;
+  private readonly rollUps: RollUps;
+  private readonly charts: Buckets;
+  private readonly sides: SideReadings;
+  private readonly work: (intakes: readonly Intake[], added: string[]) => IntakeResult;
 
   constructor(db: Db) {
     this.db = db;
     this.run = prepare(db);
+    this.probes = new SqliteProbes(db);
+    this.rollUps = new RollUps(db);
+    this.charts = new Buckets(db, this.probes);
+    this.sides = new SideReadings(db);
     for (const row of this.run.sensors.all()) this.keys.set(row.id, row.key);
     this.run.pruneDeliveries.run(DELIVERIES_KEPT_MS);
+    this.work = (intakes, added) => this.storeAll(intakes, added);
   }
 
   commit(intakes: readonly Intake[]): IntakeResult {
-    const stored: IncomingReading[] = [];
-    let duplicates = 0;
     const added: string[] = [];
-    const work = this.db.transaction(() => {
-      for (const intake of intakes) {
-        const receivedMs = intake.readings[0]?.receivedMs ?? 0;
-        if (intake.delivery && this.isRepeat(intake.delivery, receivedMs)) {
-          duplicates += intake.readings.length;
-          continue;
-        }
-        for (const reading of intake.readings) {
-          if (this.insert(reading, added)) stored.push(reading);
-          else duplicates += 1;
-        }
-        for (const reject of intake.rejects) this.insertReject(reject);
-      }
-      this.run.pruneRejects.run(REJECTS_KEPT);
-    });
     try {
-      work.immediate();
+      const result = this.db.transaction(this.work).immediate(intakes, added);
+      this.sides.settle();
+      return result;
     } catch (error: unknown) {
       for (const id of added) this.keys.delete(id); // the transaction that made these keys was rolled back
+      this.rollUps.forget();
+      this.sides.forget();
       throw error;
     }
-    return { stored, duplicates };
   }
 
   window(sensorId: string, fromMs: number, toMs: number): Reading[] {
-    return this.run.window.all(sensorId, fromMs, toMs).map(toReading);
+    return this.ofSensor(sensorId, (key) => this.run.window.all(key, fromMs, toMs));
+  }
+
+  logged(sensorId: string, fromMs: number, toMs: number): LoggedReading[] {
+    const key = this.keys.get(sensorId);
+    if (key === undefined) return [];
+    return this.run.window.all(key, fromMs, toMs).map((row) => ({
+      ...this.toCorrected(sensorId, row),
+      rawC: degC(row.centi_c),
+      reasons: reasonsOf(row.mark),
+      receivedMs: row.at_ms + delayMsOf(row.mark),
+    }));
+  }
+
+  watched(sensorId: string, fromMs: number, toMs: number): Reading[] {
+    return this.ofSensor(sensorId, (key) => this.run.watched.all(key, fromMs, toMs));
   }
 
   page(sensorId: string, fromMs: number, toMs: number, limit: number): Reading[] {
-    return this.run.page.all(sensorId, fromMs, toMs, limit).map(toReading);
+    return this.ofSensor(sensorId, (key) => this.run.page.all(key, fromMs, toMs, limit));
   }
 
-  /** At most `points` buckets of equal length; failed and missing readings are left out. */
+  corrected(sensorId: string, atMs: number, rawC: number): number {
+    return this.probes.corrected(sensorId, atMs, rawC);
+  }
+
   buckets(sensorId: string, fromMs: number, toMs: number, points: number): Bucket[] {
-    const widthMs = Math.max(1, Math.ceil((toMs - fromMs + 1) / points));
-    const rows = this.run.buckets.all({
-      sensorId,
-      fromMs: BigInt(fromMs),
-      toMs: BigInt(toMs),
-      widthMs: BigInt(widthMs),
-    });
-    return rows.map((r) => [r.at_ms, r.min_c / CENTI, r.max_c / CENTI, r.last_c / CENTI]);
+    const key = this.keys.get(sensorId);
+    return key === undefined ? [] : this.charts.of({ id: sensorId, key }, { fromMs, toMs }, points);
   }
 
   sensors(): SensorRow[] {
     return this.run.sensors.all().map(({ id, label, key }) => {
-      const last = this.run.last.get(key);
-      return { id, label, last: last ? toReading(last) : null };
+      const row = this.run.last.get(key);
+      return {
+        id,
+        label,
+        last: row ? this.toCorrected(id, row) : null,
+        lastRawC: row ? degC(row.centi_c) : null,
+        lastReasons: row ? reasonsOf(row.mark) : 0,
+        battery: this.sides.battery(key),
+      };
     });
   }
 
@@ -103,6 +133,39 @@ export class SqliteReadings implements ReadingArchive {
 
   rejects(limit: number): Reject[] {
     return this.run.rejects.all(limit).map((row) => ({ ...row, reason: toReason(row.reason) }));
+  }
+
+  private ofSensor(sensorId: string, read: (key: number) => PackedRow[]): Reading[] {
+    const key = this.keys.get(sensorId);
+    return key === undefined ? [] : read(key).map((row) => this.toCorrected(sensorId, row));
+  }
+
+  private toCorrected(sensorId: string, row: PackedRow): Reading {
+    const reading = toReading(row);
+    const correction = this.probes.correctionAt(sensorId, reading.atMs);
+    return correction ? { ...reading, tempC: correct(correction, reading.tempC) } : reading;
+  }
+
+  private storeAll(intakes: readonly Intake[], added: string[]): IntakeResult {
+    const stored: IncomingReading[] = [];
+    let duplicates = 0;
+    for (const intake of intakes) {
+      if (intake.delivery && this.isRepeat(intake.delivery, receivedOf(intake))) {
+        duplicates += intake.readings.length;
+        continue;
+      }
+      for (const reading of intake.readings) {
+        if (!isStorable(reading)) this.insertReject(asReject(reading));
+        else if (this.insert(reading, added)) stored.push(reading);
+        else duplicates += 1;
+      }
+      for (const side of intake.sides)
+        this.sides.add(this.keyOf(side.sensorId, side.receivedMs, added), side);
+      for (const reject of intake.rejects) this.insertReject(reject);
+    }
+    this.rollUps.flush();
+    this.run.pruneRejects.run(REJECTS_KEPT);
+    return { stored, duplicates };
   }
 
   /** A message without a time of its own that comes again is known by sender, packet id and content. */
@@ -115,17 +178,17 @@ export class SqliteReadings implements ReadingArchive {
 
   private insert(reading: IncomingReading, added: string[]): boolean {
     const key = this.keyOf(reading.sensorId, reading.receivedMs, added);
-    const centi = Math.round(reading.tempC * CENTI);
-    const delayMs = reading.receivedMs - reading.atMs;
-    return (
-      this.run.insert.run(key, reading.atMs, centi, reading.quality, reading.reasons, delayMs).changes === 1
-    );
+    const row = { at_ms: Math.round(reading.atMs), centi_c: centiOf(reading.tempC), mark: markOf(reading) };
+    if (this.run.insert.run(key, row.at_ms, row.centi_c, row.mark).changes === 0) return false;
+    this.rollUps.add(key, row);
+    return true;
   }
 
   private keyOf(sensorId: string, seenMs: number, added: string[]): number {
     const known = this.keys.get(sensorId);
     if (known !== undefined) return known;
-    const key = Number(this.run.addSensor.run(sensorId, sensorId.slice(0, 60), seenMs).lastInsertRowid);
+    const label = sensorId.slice(0, LABEL_LENGTH);
+    const key = Number(this.run.addSensor.run(sensorId, label, seenMs).lastInsertRowid);
     this.keys.set(sensorId, key);
     added.push(sensorId);
     return key;
@@ -136,8 +199,19 @@ export class SqliteReadings implements ReadingArchive {
   }
 }
 
+function receivedOf({ readings, sides }: Intake): number {
+  return readings[0]?.receivedMs ?? sides[0]?.receivedMs ?? 0;
+}
+
+/** One number that cannot be kept must not hold up the group that it came with. */
+function asReject({ sensorId, tempC, atMs, receivedMs }: IncomingReading): Reject {
+  const detail = `${tempC} °C at ${atMs} ms cannot be stored`;
+  const seenMs = Number.isFinite(receivedMs) ? receivedMs : 0;
+  return { topic: sensorId, receivedMs: seenMs, reason: 'out-of-range', detail, payload: new Uint8Array() };
+}
+
 function prepare(db: Db) {
-  const key = '(SELECT key FROM sensor WHERE id = ?)';
+  const span = 'SELECT at_ms, centi_c, mark FROM reading WHERE sensor_key = ? AND at_ms BETWEEN ? AND ?';
   return {
     sensors: db.prepare<[], { key: number; id: string; label: string }>(
       'SELECT key, id, label FROM sensor ORDER BY id',
@@ -146,8 +220,8 @@ function prepare(db: Db) {
       'INSERT INTO sensor (id, label, first_seen_ms) VALUES (?, ?, ?)',
     ),
     rename: db.prepare<[string, string]>('UPDATE sensor SET label = ? WHERE id = ?'),
-    insert: db.prepare<[number, number, number, number, number, number]>(
-      'INSERT INTO reading (sensor_key, at_ms, centi_c, quality, reasons, delay_ms) VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING',
+    insert: db.prepare<[key: number, atMs: number, centi: number, mark: number]>(
+      `INSERT INTO reading (sensor_key, at_ms, packed) VALUES (?, ?, ${SQL.pack}) ON CONFLICT DO NOTHING`,
     ),
     delivery: db.prepare<[string, number], { digest: string }>(
       'SELECT digest FROM delivery WHERE sender = ? AND packet_id = ?',
@@ -165,27 +239,11 @@ function prepare(db: Db) {
     rejects: db.prepare<[number], RejectRow>(
       'SELECT topic, received_ms AS receivedMs, reason, detail, payload FROM reject ORDER BY key DESC LIMIT ?',
     ),
-    last: db.prepare<[number], ReadingRow>(
-      'SELECT at_ms, centi_c, quality FROM reading WHERE sensor_key = ? ORDER BY at_ms DESC LIMIT 1',
+    last: db.prepare<[number], PackedRow>(
+      'SELECT at_ms, centi_c, mark FROM reading WHERE sensor_key = ? ORDER BY at_ms DESC LIMIT 1',
     ),
-    window: db.prepare<[string, number, number], ReadingRow>(
-      `SELECT at_ms, centi_c, quality FROM reading WHERE sensor_key = ${key} AND at_ms BETWEEN ? AND ? ORDER BY at_ms`,
-    ),
-    page: db.prepare<[string, number, number, number], ReadingRow>(
-      `SELECT at_ms, centi_c, quality FROM reading WHERE sensor_key = ${key} AND at_ms BETWEEN ? AND ? ORDER BY at_ms LIMIT ?`,
-    ),
-    buckets: db.prepare<
-      [{ sensorId: string; fromMs: bigint; toMs: bigint; widthMs: bigint }],
-      { at_ms: number; min_c: number; max_c: number; last_c: number }
-    >(
-      // a bare column beside one max() comes from the row of that maximum: SQLite, "Bare columns in an aggregate query"
-      `WITH b AS (SELECT max(at_ms) AS at_ms, centi_c AS last_c, (at_ms - @fromMs) / @widthMs AS bucket
-         FROM reading WHERE sensor_key = (SELECT key FROM sensor WHERE id = @sensorId)
-         AND at_ms BETWEEN @fromMs AND @toMs AND quality < 4 GROUP BY bucket),
-       m AS (SELECT min(centi_c) AS min_c, max(centi_c) AS max_c, (at_ms - @fromMs) / @widthMs AS bucket
-         FROM reading WHERE sensor_key = (SELECT key FROM sensor WHERE id = @sensorId)
-         AND at_ms BETWEEN @fromMs AND @toMs AND quality < 4 GROUP BY bucket)
-       SELECT at_ms, min_c, max_c, last_c FROM b JOIN m USING (bucket) ORDER BY at_ms`,
-    ),
+    window: db.prepare<[number, number, number], PackedRow>(`${span} ORDER BY at_ms`),
+    watched: db.prepare<[number, number, number], PackedRow>(`${span} AND ${SQL.isNotLate} ORDER BY at_ms`),
+    page: db.prepare<[number, number, number, number], PackedRow>(`${span} ORDER BY at_ms LIMIT ?`),
   };
 }

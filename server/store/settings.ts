@@ -1,6 +1,6 @@
 import type { Db } from './database.ts';
 
-export type SettingName = 'passphrase' | 'session-key' | 'client-id';
+export type SettingName = 'passphrase' | 'session-key' | 'client-id' | 'clock-offset-ms' | 'broker-session';
 
 /** Small facts about this installation. */
 export class SqliteSettings {

@@ -392,4 +392,19 @@ export const HARVEST_SUPPER: Scenario = {
   places: PLACES,
   dishes: DISHES,
   batches: BATCHES,
+  // the trout's probe was forgotten that morning, so that the screen has one that was never checked
+  iceReadings: {
+    'zone-left': 0.6,
+    'zone-middle': -0.4,
+    'zone-right': 0.5,
+    'bag-raw': 0.1,
+    'bag-trout': 0.2,
+    'bag-stew': -0.1,
+    'pot-barley': 0.3,
+    'core-pork': 0.2,
+    'core-chicken': -0.2,
+    'core-kofta': 0.1,
+    'core-chicken-2': 0.3,
+    'core-kofta-2': 0,
+  },
 };

@@ -23,6 +23,7 @@ export function condition(q: Partial<LimitCondition> = {}): LimitCondition {
     valueAtMs: START_MS,
     limitC: 8,
     limitText: '8 °C or colder',
+    isHeard: false,
     food: 'fish',
     ...q,
   };

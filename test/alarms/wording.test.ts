@@ -6,6 +6,7 @@ import { atMin, atS, condition, fault, START_MS } from './builders.ts';
 
 /** Line 1 of the live screen, by its design. */
 const TITLE_MAX = 22;
+const LONG_LIMIT = '155 °F (68 °C) for 17 s';
 const STATES = ['unacknowledged', 'acknowledged', 'returned', 'normal'] as const;
 const VERDICTS = ['true', 'false', 'unknown'] as const;
 
@@ -14,8 +15,10 @@ function everyCase(): { condition: Condition; state: (typeof STATES)[number] }[]
     VERDICTS.flatMap((verdict): Condition[] =>
       kind === 'system'
         ? [fault({ verdict }), fault({ verdict, fault: 'store' })]
-        : [null, NaN, 64.04].map((valueC) =>
-            condition({ kind, verdict, valueC, short: 'Tenletters', limitText: '155 °F (68 °C) for 17 s' }),
+        : [null, NaN, 64.04].flatMap((valueC) =>
+            [true, false].map((isHeard) =>
+              condition({ kind, verdict, valueC, isHeard, short: 'Tenletters', limitText: LONG_LIMIT }),
+            ),
           ),
     );
   return ALARM_KINDS.flatMap(ofKind).flatMap((one) => STATES.map((state) => ({ condition: one, state })));
@@ -176,6 +179,14 @@ describe('a silent probe', () => {
   it('that was never heard says so', () => {
     const never = { ...silent, sinceMs: null, valueC: null };
     expect(alarmWords(never, 'unacknowledged', atMin(3)).detail).toBe('No reading yet. Check it by hand.');
+  });
+
+  it('that is heard and not believed is not called silent', () => {
+    const doubted = { ...silent, isHeard: true, valueC: null };
+    expect(alarmWords(doubted, 'unacknowledged', atMin(9))).toEqual({
+      title: 'Stew: in doubt',
+      detail: 'Its readings have not been believed for 9 min. Check it by hand.',
+    });
   });
 
   it('that is heard again asks for one check', () => {

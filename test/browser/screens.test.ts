@@ -49,6 +49,7 @@ describe('the screens', { timeout: 240_000 }, () => {
       `#/item/${rowOf('Pork')}`,
       '#/plan',
       '#/probes',
+      '#/found',
       `#/record/${board.cookout?.id ?? ''}`,
       '#/holds',
       '#/reach',

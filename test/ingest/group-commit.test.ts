@@ -3,9 +3,17 @@ import { GroupCommit } from '../../server/ingest/group-commit.ts';
 import type { Intake } from '../../server/ports.ts';
 import { silentLog } from '../support/silent-log.ts';
 
-const anIntake = (): Intake => ({ readings: [], rejects: [], delivery: null });
+const anIntake = (): Intake => ({ readings: [], sides: [], unplugged: [], rejects: [], delivery: null });
 const settled = (group: GroupCommit): Promise<Error | null> =>
   new Promise((resolve) => group.add(anIntake(), resolve));
+
+/** Commits that keep the loop busy as long as a slow disk would. */
+function slowDisk(slowMs: number): GroupCommit {
+  return new GroupCommit(() => {
+    const until = performance.now() + slowMs;
+    while (performance.now() < until);
+  }, silentLog);
+}
 
 describe('group commit', () => {
   it('tells every sender only after the one commit that holds them all', async () => {
@@ -25,27 +33,64 @@ describe('group commit', () => {
     expect(events).toEqual(['commit 3', 'ack 1', 'ack 2', 'ack 3']);
   });
 
-  it('acknowledges nothing when the store fails, says so, and recovers without a restart', async () => {
+  it('acknowledges nothing when the store fails, says so, counts it, and recovers without a restart', async () => {
     let broken = true;
     const group = new GroupCommit(() => {
       if (broken) throw new Error('disk full');
     }, silentLog);
     expect((await settled(group))?.message).toBe('disk full');
     expect(group.isStoring).toBe(false);
+    expect(group.stats).toMatchObject({ commits: 0, failures: 1, refused: 1 });
     broken = false;
     expect(await settled(group)).toBeNull();
     expect(group.isStoring).toBe(true);
+    expect(group.stats).toMatchObject({ commits: 1, failures: 1, refused: 1 });
   });
 
   it('waits longer between commits when the disk is slow, so that the loop stays free', async () => {
     const slowMs = 20;
-    const group = new GroupCommit(() => {
-      const until = performance.now() + slowMs;
-      while (performance.now() < until);
-    }, silentLog);
+    const group = slowDisk(slowMs);
     await settled(group);
     const startMs = performance.now();
     await settled(group);
     expect(performance.now() - startMs).toBeGreaterThan(4 * slowMs);
+  });
+
+  it.each([5, 20, 50])(
+    'spends at most a quarter of the time in commits of %i ms, and keeps up with 1,000 messages a second',
+    { timeout: 20_000 },
+    async (slowMs) => {
+      const group = slowDisk(slowMs);
+      await settled(group);
+      const before = group.stats.totalMs;
+      const startMs = performance.now();
+      const answers: Promise<Error | null>[] = [];
+      let sent = 0;
+      while (performance.now() - startMs < 2_000) {
+        const due = Math.floor(performance.now() - startMs);
+        for (; sent < due; sent += 1) answers.push(settled(group));
+        await new Promise((resolve) => setTimeout(resolve, 5));
+      }
+      const share = (group.stats.totalMs - before) / (performance.now() - startMs);
+      expect(await Promise.all(answers)).toEqual(answers.map(() => null));
+      expect(share).toBeLessThanOrEqual(0.25);
+    },
+  );
+
+  it('answers the others when one sender fails over its answer', async () => {
+    const group = new GroupCommit(() => undefined, silentLog);
+    group.add(anIntake(), () => {
+      throw new Error('a sender that is gone');
+    });
+    expect(await settled(group)).toBeNull();
+  });
+
+  it('asks senders to hold back when more is waiting than a slow disk explains', () => {
+    const group = new GroupCommit(() => undefined, silentLog);
+    const answers = Array.from({ length: 10_000 }, () => group.add(anIntake(), () => undefined));
+    expect(answers.slice(0, -1)).toEqual(answers.slice(0, -1).map(() => true));
+    expect(answers.at(-1)).toBe(false);
+    group.flush();
+    expect(group.add(anIntake(), () => undefined)).toBe(true);
   });
 });

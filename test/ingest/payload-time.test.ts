@@ -13,12 +13,28 @@ describe('times in payloads', () => {
     expect(payloadTimeMs(text)).toBe(ms);
   });
 
-  it.each(['2026-02-29T10:00:00Z', '2026-01-01T24:00:00Z', '2026-01-01T10:00:00', '2026-01-01', '', 'now'])(
-    'refuses %s',
-    (text) => {
-      expect(payloadTimeMs(text)).toBeNull();
-    },
-  );
+  it('takes a year before 100 as it is written, and small letters', () => {
+    expect(new Date(payloadTimeMs('0050-03-01T00:00:00Z')!).toISOString()).toBe('0050-03-01T00:00:00.000Z');
+    // section 5.6, note: "T" and "Z" may be in lower case
+    expect(payloadTimeMs('2026-10-25t02:30:00z')).toBe(1792895400000);
+  });
+
+  it.each([
+    '2026-10-25T10:00:00+24:00',
+    '2026-10-25T10:00:00-01:60',
+    '2026-13-01T00:00:00Z',
+    '2026-00-10T00:00:00Z',
+    '2026-04-31T00:00:00Z',
+    '2026-04-00T00:00:00Z',
+    '2026-02-29T10:00:00Z',
+    '2026-01-01T24:00:00Z',
+    '2026-01-01T10:00:00',
+    '2026-01-01',
+    '',
+    'now',
+  ])('refuses %s', (text) => {
+    expect(payloadTimeMs(text)).toBeNull();
+  });
 
   it('tells epoch seconds from epoch milliseconds and refuses what is neither', () => {
     expect(payloadTimeMs(1_760_000_000)).toBe(1_760_000_000_000);

@@ -1,7 +1,8 @@
 import { connectAsync } from 'mqtt';
 import { io } from 'socket.io-client';
 import { describe, expect, it, onTestFinished } from 'vitest';
-import type { RejectView, SensorView } from '../../server/contract/api.ts';
+import type { RejectView } from '../../server/contract/api.ts';
+import type { SensorView } from '../../server/contract/probe.ts';
 import { BoardSchema, type Board } from '../../server/contract/board.ts';
 import { call, post } from '../support/http.ts';
 import { hasMosquitto, mosquittoPub, runMosquitto } from '../support/mosquitto.ts';

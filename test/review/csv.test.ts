@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { REASON } from '../../server/contract/reading.ts';
 import { csvLine } from '../../server/review/csv.ts';
-import { formatterFor, localTime, readingsCsv } from '../../server/review/readings-csv.ts';
+import { formatterFor, localTime, readingsCsv, type CsvReading } from '../../server/review/readings-csv.ts';
 
 /** A reader of RFC 4180 written from its grammar (section 2), to check the writer against. */
 function readCsv(text: string): string[][] {
@@ -20,6 +21,31 @@ function readCsv(text: string): string[][] {
   }
   return rows;
 }
+
+const BY_PROBE: CsvReading = {
+  atMs: 0,
+  source: 'probe',
+  sensorId: 'left',
+  item: 'Chicken, 1st',
+  tempC: 63.456,
+  quality: 3,
+  log: {
+    rawC: -62.8,
+    correction: { gain: 1.01, offsetC: -0.6 },
+    reasons: REASON.spike | REASON.late,
+    isDoubted: true,
+    receivedMs: 2_500,
+  },
+};
+const BY_HAND: CsvReading = {
+  atMs: 1_000,
+  source: 'spot-check',
+  sensorId: '',
+  item: 'Trout',
+  tempC: 60,
+  quality: null,
+  log: null,
+};
 
 describe('CSV', () => {
   it('quotes commas, quotes and line breaks, and ends lines with CRLF (RFC 4180 section 2)', () => {
@@ -50,13 +76,27 @@ describe('CSV', () => {
   });
 
   it('has a header and one line for each reading, all of one length', () => {
-    const readings = [
-      { atMs: 0, source: 'probe', sensorId: 'left', item: 'Chicken, 1st', tempC: 63.456, quality: 1 },
-      { atMs: 1_000, source: 'spot-check', sensorId: '', item: 'Trout', tempC: 60, quality: null },
-    ] as const;
-    const rows = readCsv([...readingsCsv(readings, 'UTC')].join(''));
+    const rows = readCsv([...readingsCsv([BY_PROBE, BY_HAND], 'UTC')].join(''));
     expect(rows).toHaveLength(3);
-    expect(new Set(rows.map((r) => r.length))).toEqual(new Set([8]));
+    expect(new Set(rows.map((r) => r.length))).toEqual(new Set([14]));
     expect(rows[1]?.slice(3, 7)).toEqual(['probe', 'left', 'Chicken, 1st', '63.46']);
+  });
+
+  it('tells what the probe sent, how it was corrected, why it is doubted and when it came', () => {
+    const [header = [], probe = [], hand = []] = readCsv(
+      [...readingsCsv([BY_PROBE, BY_HAND], 'UTC')].join(''),
+    );
+    const told = (cells: string[]) => Object.fromEntries(header.map((name, i) => [name, cells[i]]));
+    expect(told(probe)).toMatchObject({
+      temp_c: '63.46',
+      quality: '3',
+      raw_c: '-62.8',
+      correction_gain: '1.01',
+      correction_offset_c: '-0.6',
+      reasons: 'spike late',
+      probe_check: 'failed',
+      received_utc: '1970-01-01T00:00:02.500Z',
+    });
+    expect(told(hand)).toMatchObject({ source: 'spot-check', raw_c: '', reasons: '', received_utc: '' });
   });
 });

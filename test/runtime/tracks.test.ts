@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { IncomingReading, Reading } from '../../server/contract/reading.ts';
+import { REASON, type IncomingReading, type Reading } from '../../server/contract/reading.ts';
 import type { ReadingStore, Seat } from '../../server/ports.ts';
 import { readingsOf, Tracks } from '../../server/runtime/tracks.ts';
 
@@ -11,10 +11,13 @@ const stored = (s: number): IncomingReading => ({
   receivedMs: NOW,
   reasons: 0,
   timeSource: 'device',
+  nextWithinS: null,
 });
 const storeOf = (readings: Reading[]): ReadingStore => ({
   commit: () => ({ stored: [], duplicates: 0 }),
   window: () => [...readings],
+  watched: () => [...readings],
+  corrected: (_sensorId, _atMs, rawC) => rawC,
 });
 
 describe('the readings kept beside the store', () => {
@@ -25,7 +28,21 @@ describe('the readings kept beside the store', () => {
     expect(tracks.of('left', NOW)).toEqual([at(0), at(5), at(10)]);
   });
 
-  it('put a late reading where it belongs, once', () => {
+  it('leave out what came late, and so does the store after a restart', () => {
+    const tracks = new Tracks({ ...storeOf([at(0), at(10)]), window: () => [at(0), at(5), at(10)] });
+    expect(tracks.of('left', NOW)).toEqual([at(0), at(10)]);
+    tracks.add([{ ...stored(7), reasons: REASON.late }]);
+    expect(tracks.of('left', NOW)).toEqual([at(0), at(10)]);
+  });
+
+  it('are what counts and not what the probe sent, where it has a correction', () => {
+    const tracks = new Tracks({ ...storeOf([at(0)]), corrected: (_sensorId, _atMs, rawC) => rawC + 0.5 });
+    tracks.of('left', NOW);
+    tracks.add([stored(5)]);
+    expect(tracks.of('left', NOW).map((r) => r.tempC)).toEqual([0, 5.5]);
+  });
+
+  it('put an older reading where it belongs, once', () => {
     const tracks = new Tracks(storeOf([at(0), at(10)]));
     tracks.of('left', NOW);
     tracks.add([stored(5), stored(5)]);

@@ -57,6 +57,7 @@ function row(part: Partial<Row>): Row {
     placeName: null,
     reads: null,
     sensorId: null,
+    probe: null,
     tempC: null,
     lastReadingMs: null,
     targetC: 75,

@@ -1,9 +1,11 @@
 import type { Board, Row } from '../../server/contract/board.ts';
-import type { IncomingReading } from '../../server/contract/reading.ts';
+import { REASON, type IncomingReading } from '../../server/contract/reading.ts';
 import type { StepKind } from '../../server/contract/steps.ts';
 import type { AlarmMemory, Clock, CookoutState, Intake, ReadingStore } from '../../server/ports.ts';
+import { QualityGate } from '../../server/ingest/gate/quality-gate.ts';
 import { Runtime } from '../../server/runtime/runtime.ts';
 import { aBatch, aCookout, aDish, aPlace, MIN, T0 } from './cookouts.ts';
+import { MemoryProbes } from './memory-probes.ts';
 import { silentLog } from './silent-log.ts';
 
 /** The whole tick without I/O: fakes of our own ports, time moved by hand. */
@@ -13,6 +15,7 @@ export class Evening {
   private revision = 1;
   private readonly kept: IncomingReading[] = [];
   readonly journal: AlarmMemory[] = [];
+  readonly probes = new MemoryProbes();
   state: CookoutState | null = {
     cookout: aCookout(),
     places: [aPlace()],
@@ -26,6 +29,7 @@ export class Evening {
     ],
   };
   isStoring = true;
+  isStoreBroken = false;
   isJournalBroken = false;
   runtime: Runtime;
 
@@ -38,16 +42,19 @@ export class Evening {
     const clock: Clock = { nowMs: () => this.nowMs, speed: 1 };
     const readings: ReadingStore = {
       commit: (intakes) => {
+        if (this.isStoreBroken) throw new Error('disk full');
         const stored = intakes.flatMap((i) => i.readings);
         this.kept.push(...stored);
         return { stored, duplicates: 0 };
       },
-      window: (sensorId, fromMs, toMs) =>
-        this.kept.filter((r) => r.sensorId === sensorId && r.atMs >= fromMs && r.atMs <= toMs),
+      window: (...span) => this.keptOf(...span),
+      watched: (...span) => this.keptOf(...span).filter((r) => (r.reasons & REASON.late) === 0),
+      corrected: (_sensorId, _atMs, rawC) => rawC,
     };
     this.runtime = new Runtime({
       clock,
       readings,
+      gate: new QualityGate(),
       cookouts: { current: () => this.state, revision: () => this.revision, sensorsHeard: () => 2 },
       journal: {
         openAlarms: () => {
@@ -59,11 +66,17 @@ export class Evening {
           this.journal.push(memory);
         },
       },
+      probes: this.probes,
       feed: { board: (b) => void this.boards.push(b), readings: () => undefined, alarm: () => undefined },
       log: silentLog,
       isStoring: () => this.isStoring,
     });
     return this.runtime;
+  }
+
+  private keptOf(sensorId: string, fromMs: number, toMs: number): IncomingReading[] {
+    const kept = this.kept.filter((r) => r.sensorId === sensorId && r.atMs >= fromMs && r.atMs <= toMs);
+    return kept.sort((a, b) => a.atMs - b.atMs);
   }
 
   hear(sensorId: string, tempC: number, over: Partial<IncomingReading> = {}): void {
@@ -75,9 +88,10 @@ export class Evening {
       quality: 1,
       reasons: 0,
       timeSource: 'device',
+      nextWithinS: null,
       ...over,
     };
-    const intake: Intake = { readings: [reading], rejects: [], delivery: null };
+    const intake: Intake = { readings: [reading], sides: [], unplugged: [], rejects: [], delivery: null };
     this.runtime.take([intake]);
   }
 

@@ -1,10 +1,5 @@
-import type {
-  CookoutDetail,
-  CookoutRecord,
-  JournalEntry,
-  RecordTrace,
-  SensorView,
-} from '../../server/contract/api.ts';
+import type { CookoutDetail, CookoutRecord, JournalEntry, RecordTrace } from '../../server/contract/api.ts';
+import type { SensorView } from '../../server/contract/probe.ts';
 import type { LimitView } from '../../server/contract/board.ts';
 import type { Batch, Cookout, Dish, Place } from '../../server/contract/cookout.ts';
 
@@ -102,10 +97,18 @@ export function aSensor(over: Partial<SensorView> = {}): SensorView {
     id: 'core-1',
     label: 'core-1',
     lastValueC: 21.4,
+    lastRawC: 21.4,
     lastAtMs: FIVE_PM_MS,
     ageMs: 3_000,
     quality: 1,
+    reasons: [],
     assignedTo: null,
+    battery: null,
+    unpluggedSinceMs: null,
+    clock: { kind: 'none', behindMs: null },
+    standing: 'passed',
+    lastCheck: null,
+    correction: null,
     ...over,
   };
 }
@@ -156,6 +159,7 @@ export function aTrace({ valuesC = [4, 4.2, 4.4], everyMs = MIN_MS, ...over }: T
     name: 'Trout bag',
     kind: 'cold',
     sensorId: 'bag-trout',
+    probes: [{ sensorId: 'bag-trout', standing: 'passed', checks: [], corrections: [] }],
     fromMs,
     toMs: fromMs + Math.max(1, valuesC.length - 1) * everyMs,
     limit: COLD_LIMIT,
@@ -195,6 +199,7 @@ export function aRecord(over: Partial<CookoutRecord> = {}): CookoutRecord {
     steps: [],
     spotChecks: [],
     journal: [],
+    outages: [],
     ...over,
   };
 }

@@ -28,9 +28,10 @@ const QUIET: Env = {
   TONGSIDE_TIME_ZONE: 'UTC',
 };
 
-function spawnServer(env: Env): ChildProcess {
+function spawnServer(env: Env, under: readonly string[] = []): ChildProcess {
   if (!existsSync(MAIN)) throw new Error('build first: npm run build');
-  const child = spawn(process.execPath, [MAIN], {
+  const [command = process.execPath, ...args]: string[] = [...under, process.execPath, MAIN];
+  const child = spawn(command, args, {
     env: { PATH: process.env['PATH'], ...QUIET, ...env },
     stdio: ['ignore', 'pipe', 'pipe'],
   });
@@ -38,9 +39,9 @@ function spawnServer(env: Env): ChildProcess {
   return child;
 }
 
-/** The real server as its own process, ready. */
-export async function runServer(env: Env): Promise<ServerProcess> {
-  const child = spawnServer(env);
+/** The real server as its own process, ready. `under`: a command that starts it in its own place (and becomes it). */
+export async function runServer(env: Env, under: readonly string[] = []): Promise<ServerProcess> {
+  const child = spawnServer(env, under);
   child.stderr?.pipe(process.stderr);
   if (!child.stdout) throw new Error('no stdout');
   const lines = createInterface(child.stdout);

@@ -6,10 +6,14 @@ import { RULE_SET_WORDS } from '../../web/food-words.ts';
 import { checkPlan as checkPlanAt } from '../../web/views/plan/check-list.ts';
 import type { CheckItem } from '../../web/views/plan/check-list.ts';
 import { coreLimitOf } from '../../web/views/plan/core-limits.ts';
-import { FIVE_PM_MS, MIN_MS, aBatch, aCookout, aDetail, aDish, aPlace } from '../support/plans.ts';
+import type { SensorView } from '../../server/contract/probe.ts';
+import { FIVE_PM_MS, MIN_MS, aBatch, aCookout, aDetail, aDish, aPlace, aSensor } from '../support/plans.ts';
 
-const checkPlan = (detail: Parameters<typeof checkPlanAt>[0], nowMs = FIVE_PM_MS) =>
-  checkPlanAt(detail, nowMs);
+const checkPlan = (
+  detail: Parameters<typeof checkPlanAt>[0],
+  nowMs = FIVE_PM_MS,
+  sensors: readonly SensorView[] = [],
+) => checkPlanAt(detail, sensors, nowMs);
 const kinds = (items: readonly CheckItem[]): string[] => items.map(({ kind }) => kind);
 
 describe('the check list of a plan', () => {
@@ -21,6 +25,21 @@ describe('the check list of a plan', () => {
     const items = checkPlan(aDetail({ batches: [aBatch({ sensorId: null })] }));
     expect(kinds(items)).toEqual(['no-probe']);
     expect(items[0]?.text).toBe('No probe: timed by the clock until you check it by hand.');
+  });
+
+  it('names a probe that failed or never had its check, where it is used', () => {
+    const sensors = [
+      aSensor({ standing: 'never' }),
+      aSensor({ id: 'bag', standing: 'failed' }),
+      aSensor({ id: 'spare', standing: 'never' }),
+    ];
+    const cooler = aPlace({ id: 'bag', kind: 'cooler', name: 'Raw meat bag', sensorIds: ['bag'] });
+    const items = checkPlan(aDetail({ places: [cooler] }), FIVE_PM_MS, sensors);
+    expect(items.map(({ kind, subject, text }) => [kind, subject, text])).toEqual([
+      ['unchecked-probe', 'Probe core-1', 'Never checked: try it in ice water.'],
+      ['unchecked-probe', 'Probe bag', 'Failed its check.'],
+    ]);
+    expect(checkPlan(aDetail(), FIVE_PM_MS, [aSensor({ standing: 'passed' })])).toEqual([]);
   });
 
   it('says that cheese has no limit under any rule set', () => {

@@ -144,6 +144,11 @@ describe('the facts of a row', () => {
   });
 
   it('say that there is no limit rather than hide it', () => {
+    expect(facts(makeRow({ probe: 'never' }))).toContainEqual({
+      label: 'Probe',
+      text: 'never checked',
+      note: '',
+    });
     expect(facts(makeRow({ limit: null }))).toContainEqual({ label: 'Limit', text: 'none set', note: '' });
   });
 

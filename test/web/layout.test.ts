@@ -71,7 +71,7 @@ describe('a line that must fit', () => {
 
 describe('the name of a row', () => {
   // Widths in em: ten letters of the face, "by clock" and "reserve" at its mean letter of 0.53.
-  const name = { nameEm: 5.3, tempEm: 4.24, tagEm: null, isNarrowed: false };
+  const name = { nameEm: 5.3, tempEm: 4.24, tagEm: null, frame: 'plain' as const };
 
   it('of ten letters stands whole beside its temperature, smaller rather than cut', () => {
     const { sizePx } = nameFit(name, 'wide', 1280);

@@ -48,6 +48,13 @@ describe('what the record says in one line', () => {
     expect(wordsOf(record)).not.toContain('No limit was broken');
   });
 
+  it('is not said when a limit was read with a probe that failed its check', () => {
+    const probe = { sensorId: 'bag-trout', standing: 'failed' as const, checks: [], corrections: [] };
+    const record = aRecord({ traces: [aTrace({ probes: [probe] })] });
+    expect(verdictOf(record)).toMatchObject({ kind: 'doubted', failedProbe: ['Trout bag'] });
+    expect(wordsOf(record)).toBe('No alarm, but a probe failed its check');
+  });
+
   it('does not let a core limit without time outside stand in the way', () => {
     const cooked = aTrace({
       kind: 'cook',

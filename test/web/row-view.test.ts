@@ -293,6 +293,20 @@ describe('what nobody can tell', () => {
   });
 });
 
+describe('a probe that failed or never had its check', () => {
+  it.each(['failed', 'never'] as const)('says so beside its temperature and in the sentence: %s', (probe) => {
+    expect(view(makeRow({ probe })).doubt).toBe(probe);
+    expect(view(makeHold({ probe, state: 'unsafe' })).doubt).toBe(probe);
+    expect(sentence(makeRow({ probe }))).toMatch(/, its probe (failed its check|never checked)\.$/);
+  });
+
+  it('is not mentioned when it passed, or when there is none, or when the food is gone', () => {
+    expect(view(makeRow({ probe: 'passed' })).doubt).toBeNull();
+    expect(view(makeRow({ probe: null })).doubt).toBeNull();
+    expect(view(makeRow({ probe: 'failed', state: 'off' })).doubt).toBeNull();
+  });
+});
+
 describe('the sentence of a row', () => {
   it('says the whole row', () => {
     expect(sentence(makeRow())).toBe(

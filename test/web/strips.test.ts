@@ -29,6 +29,26 @@ const tag = (board: Board | null, linkLostMs: number | null = null) =>
   stripTwo(context(board, linkLostMs)).tag;
 const calm = (): Board => withRow(makeBoard(), 'trout-bag', { state: 'holding' });
 
+describe('strip 2 about probes', () => {
+  it('counts those that were never checked beside the safety sentence, and leads to them', () => {
+    const board = withRow(withRow(calm(), 'trout-bag', { probe: 'never' }), 'chicken', { probe: 'never' });
+    expect(tag(board)).toMatchObject({
+      text: 'No limit broken',
+      note: '2 probes unchecked',
+      href: '#/probes',
+    });
+    expect(tag(calm())).toMatchObject({ note: '', href: null });
+  });
+
+  it('never says that no limit is broken while a probe on a limit failed its check', () => {
+    expect(tag(withRow(calm(), 'trout-bag', { probe: 'failed' }))).toMatchObject({
+      look: 'lost',
+      text: "Can't tell: Trout bag probe failed",
+      href: '#/item/trout-bag',
+    });
+  });
+});
+
 describe('strip 1', () => {
   it('shows the next action', () => {
     expect(one(makeBoard())).toMatchObject({

@@ -13,3 +13,10 @@ export function dayText(atMs: number, timeZone: string): string {
   });
   return format.format(atMs).replace(',', '');
 }
+
+/** The day in few letters, "12 Sep", for lists of what happened within weeks. */
+export function shortDayText(atMs: number, timeZone: string): string {
+  if (!Number.isFinite(atMs)) return '–';
+  const zone = isTimeZone(timeZone) ? { timeZone } : {};
+  return new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', ...zone }).format(atMs);
+}

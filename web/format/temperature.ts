@@ -6,6 +6,12 @@ export function degText(tempC: number | null): string {
   return `${withoutMinusZero(tempC, 1)}°`;
 }
 
+/** A difference with its sign, "+0.6°", "-1.2°", "0.0°". */
+export function signedText(differenceC: number): string {
+  const text = degText(differenceC);
+  return differenceC > 0 && text !== '0.0°' && text !== DASH ? `+${text}` : text;
+}
+
 /** A limit or target, which is whole in most rule sets: "63°", "7.5°". */
 export function limitText(tempC: number): string {
   return Number.isInteger(tempC) ? `${tempC}°` : degText(tempC);

@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import type { Row } from '../../server/contract/board.ts';
 import { PageHead } from '../page-head.tsx';
 import { rowContext, shownBoard } from '../shown.ts';
+import { STANDING_WORDS } from '../standing-words.ts';
 import { UndoBar } from '../undo-bar.tsx';
 import { useEscapeToLive } from '../use-escape.ts';
 import { WORDS } from '../words.ts';
@@ -48,7 +49,11 @@ function Hold({ row }: { row: Row }): JSX.Element {
       <span class="left" aria-hidden="true">
         {view.number} {view.unit}
       </span>
-      <small aria-hidden="true">{view.say}</small>
+      <small aria-hidden="true">
+        {[view.say, view.doubt === null ? '' : `probe ${STANDING_WORDS[view.doubt]}`]
+          .filter((part) => part !== '')
+          .join(', ')}
+      </small>
     </a>
   );
 }

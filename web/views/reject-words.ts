@@ -14,6 +14,9 @@ const WORDS: Record<RejectReason, string> = {
   'not-a-temperature': 'Not a temperature',
   'out-of-range': 'Hotter or colder than anything here',
   'unknown-topic': 'A topic nobody reads',
+  'too-deep': 'JSON nested too deep',
+  'too-many-sensors': 'More probes than one sender may have',
+  'no-value': 'No value where the rule looks for it',
 };
 
 export function rejectWords(reason: string): string {

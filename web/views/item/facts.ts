@@ -1,6 +1,7 @@
 import type { Row } from '../../../server/contract/board.ts';
 import { clockText } from '../../format/clock.ts';
 import { agoText } from '../../format/duration.ts';
+import { STANDING_WORDS } from '../../standing-words.ts';
 import { degText, limitText } from '../../format/temperature.ts';
 import { STATUS_WORDS, brokenText, onTimeText } from '../../words.ts';
 import { isHold, isStale } from '../live/row-view.ts';
@@ -26,6 +27,7 @@ export function factsOf(context: FactContext): Fact[] {
   const { row, timeZone } = context;
   return [
     nowFact(context),
+    ...(row.probe === null ? [] : [fact('Probe', STANDING_WORDS[row.probe])]),
     ...(row.targetC === null ? [] : [fact('Take off at', limitText(row.targetC))]),
     limitFact(row.limit),
     ...slopeFacts(context),

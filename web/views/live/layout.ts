@@ -1,5 +1,6 @@
 import type { Row } from '../../../server/contract/board.ts';
 import { isHold } from './row-view.ts';
+import type { Frame } from './row-view.ts';
 
 export type LayoutKind = 'wide' | 'upright' | 'phone';
 export type LiveLayout = {
@@ -76,7 +77,7 @@ export function fitPx(text: string, mostPx: number, roomPx: number): number {
 }
 
 /** Widths in em, as they stand in the cell: name and tag beside each other, the temperature right of them. */
-export type NameRoom = { nameEm: number; tempEm: number; tagEm: number | null; isNarrowed: boolean };
+export type NameRoom = { nameEm: number; tempEm: number; tagEm: number | null; frame: Frame };
 export type NameFit = { sizePx: number; isStacked: boolean };
 type CellSizes = { namePx: number; leastPx: number; handPx: number; besidePx: number; gapPx: number };
 /** Letters of the cell, and what number, unit and paddings take from its width, px. */
@@ -85,19 +86,19 @@ const CELL_SIZES: Record<LayoutKind, CellSizes> = {
   upright: { namePx: 40, leastPx: 24, handPx: 25, besidePx: 308, gapPx: 14 },
   phone: { namePx: 22, leastPx: 14, handPx: 16, besidePx: 178, gapPx: 14 },
 };
-/** What the striped end of a row that is unsafe or silent takes from its name, px. */
-const STRIPE_PX = 26;
+/** What a striped end or a frame all round takes from the name, px. */
+const FRAME_PX: Partial<Record<Frame, number>> = { unsafe: 26, lost: 26, watch: 8, seen: 8, shelved: 8 };
 const STACKED_PX = 30;
 
 /** The size at which a name of a row stands whole beside its temperature; its tag goes below it where both do not fit. */
 export function nameFit(
-  { nameEm, tempEm, tagEm, isNarrowed }: NameRoom,
+  { nameEm, tempEm, tagEm, frame }: NameRoom,
   kind: LayoutKind,
   widthPx: number,
 ): NameFit {
   const { namePx, leastPx, handPx, besidePx, gapPx } = CELL_SIZES[kind];
   const cellPx = kind === 'wide' ? CELL_PX : widthPx;
-  const roomPx = cellPx - besidePx - tempEm * handPx - gapPx - (isNarrowed ? STRIPE_PX : 0);
+  const roomPx = cellPx - besidePx - tempEm * handPx - gapPx - (FRAME_PX[frame] ?? 0);
   const fitting = (mostPx: number, room: number): number =>
     Math.max(leastPx, Math.floor(Math.min(mostPx, room / nameEm)));
   if (tagEm === null) return { sizePx: fitting(namePx, roomPx), isStacked: false };

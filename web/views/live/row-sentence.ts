@@ -1,6 +1,7 @@
 import type { Row } from '../../../server/contract/board.ts';
 import { degText, limitText, wholeDown } from '../../format/temperature.ts';
 import { VERB_WORDS, brokenText, holdWord, onTimeText } from '../../words.ts';
+import { STANDING_WORDS } from '../../standing-words.ts';
 import { isHold } from './row-view.ts';
 import type { RowView } from './row-view.ts';
 
@@ -10,6 +11,7 @@ export function rowSentence(row: Row, view: RowView): string {
     `${row.full}${row.tag === null ? '' : `, ${row.tag}`}`,
     tempPart(row, view),
     ...statePart(row, view),
+    view.doubt === null ? '' : `its probe ${STANDING_WORDS[view.doubt]}`,
   ];
   return `${parts.filter((part) => part !== '').join(', ')}.`;
 }

@@ -6,6 +6,8 @@ import type { GlyphName } from '../../glyph.tsx';
 import { VERB_WORDS, brokenText, holdWord, onTimeText } from '../../words.ts';
 import { HORIZON_MIN } from './axis.ts';
 import { FRESH_MS } from '../../probe-words.ts';
+import { doubtOf } from '../../standing-words.ts';
+import type { Doubt } from '../../standing-words.ts';
 import { clockNumber, foodRange, holdNumber } from './numbers.ts';
 import type { NumberMemory } from './numbers.ts';
 
@@ -22,6 +24,8 @@ export type RowView = {
   /** Small word before the number. */
   before: string;
   unit: string;
+  /** Said small beside the temperature: the probe failed or never had its check. */
+  doubt: Doubt | null;
   say: string;
   isSayStrong: boolean;
   lane: LaneKind;
@@ -40,7 +44,8 @@ const LONG_MIN = 100;
 
 /** What a row shows. Pure; every state of the board has its words here. */
 export function rowView(row: Row, context: RowContext): RowView {
-  const plain = { ...BLANK, temp: tempText(row), ...forecastNumber(row, context) };
+  const doubt = row.state === 'off' ? null : doubtOf(row.probe);
+  const plain = { ...BLANK, doubt, temp: tempText(row), ...forecastNumber(row, context) };
   const isLost = context.isLinkLost && row.state !== 'off';
   if (isLost) return lost(row, context, plain);
   const view = viewByState(row, context, plain);
@@ -106,6 +111,7 @@ const BLANK: RowView = {
   temp: '',
   isTempStruck: false,
   glyph: null,
+  doubt: null,
   say: '',
   isSayStrong: false,
   lane: 'empty',
@@ -244,10 +250,15 @@ function lastTemp(row: Row): string {
   return isHold(row) ? tempText(row) : `${wholeDown(row.tempC)}°`;
 }
 
-function outText({ fell }: Row): string {
-  if (fell === null) return 'Probe out of the food?';
+function outText(row: Row): string {
+  const { fell } = row;
+  const isOut = isHold(row)
+    ? `Probe out of ${row.kind === 'cold' ? 'the bag' : 'the pot'}?`
+    : 'Probe out of the food?';
+  if (fell === null) return isOut;
   const spanMin = Math.max(1, Math.round(fell.inMs / MINUTE_MS));
-  return `fell ${Math.round(fell.byC)}° in ${spanMin} min. Probe out of the food?`;
+  const moved = fell.byC < 0 ? 'rose' : 'fell';
+  return `${moved} ${Math.round(Math.abs(fell.byC))}° in ${spanMin} min. ${isOut}`;
 }
 
 function silentText(row: Row, { timeZone, isLinkLost }: RowContext): string {

@@ -142,13 +142,29 @@ function safetyTag(board: Board, lastEnded: Ended | null): Tag {
   if (board.cookout !== null && board.sensorsHeard === 0)
     return tagOf('lost', WORDS.noProbes, { href: '#/probes' });
   if (!board.rows.some(isMeasured)) return tagOf('lost', WORDS.nothingMeasured);
+  const failed = board.rows.filter((row) => isMeasured(row) && row.limit !== null && row.probe === 'failed');
+  if (failed[0] !== undefined) return failedTag(failed[0], failed.length);
   const watched = board.rows.find((row) => row.state === 'watch');
-  if (watched === undefined) return tagOf('ok', WORDS.noLimitBroken);
+  if (watched === undefined) return tagOf('ok', WORDS.noLimitBroken, doubtNote(board.rows));
   const what = watched.kind === 'cook' || watched.kind === 'clock' ? 'late' : driftWord(watched.kind);
   return tagOf('watch', `${WORDS.noLimitBroken}. ${watched.short} ${what}`, {
     look: 'watch',
     href: itemHref(watched.id),
   });
+}
+
+/** A probe that failed its check says nothing in favour of the food. */
+function failedTag(first: Row, count: number): Tag {
+  return count === 1
+    ? cannotTell(`${first.short} probe failed`, itemHref(first.id))
+    : cannotTell(`${counted(count, 'probe')} failed`, '#/probes');
+}
+
+/** "2 probes unchecked", with the way to where they are checked. */
+function doubtNote(rows: readonly Row[]): Partial<Tag> {
+  const unchecked = rows.filter((row) => isMeasured(row) && row.probe === 'never');
+  const probes = new Set(unchecked.map(({ sensorId }) => sensorId)).size;
+  return probes === 0 ? {} : { note: `${counted(probes, 'probe')} unchecked`, href: '#/probes' };
 }
 
 /** Outside its limit now, though the alarm still waits for its delay to be over: the limit is broken all the same. */

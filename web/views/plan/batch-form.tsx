@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
-import type { CookoutDetail, SensorView } from '../../../server/contract/api.ts';
+import type { CookoutDetail } from '../../../server/contract/api.ts';
+import type { SensorView } from '../../../server/contract/probe.ts';
 import type { Batch, BatchInput, Dish } from '../../../server/contract/cookout.ts';
 import { FormFrame } from '../../form/form-frame.tsx';
 import { ChoiceField, SelectField, TextField } from '../../form/fields.tsx';

@@ -1,16 +1,26 @@
 import type { CookoutDetail } from '../../../server/contract/api.ts';
 import type { Batch, Dish } from '../../../server/contract/cookout.ts';
+import type { SensorView } from '../../../server/contract/probe.ts';
 import { FOOD_WORDS, RULE_SET_WORDS } from '../../food-words.ts';
 import { clockText } from '../../format/clock.ts';
 import { limitText } from '../../format/temperature.ts';
+import { doubtOf } from '../../standing-words.ts';
 import { coreLimitOf } from './core-limits.ts';
 
 export type PlanSection = 'occasion' | 'places' | 'dishes';
 export type CheckItem = {
   id: string;
   /** What it is about: `limit` items are how things are; the others can be mended. */
-  kind: 'missing' | 'no-probe' | 'no-limit' | 'no-serving' | 'shared-probe' | 'odd-serving' | 'low-target';
-  section: PlanSection;
+  kind:
+    | 'missing'
+    | 'no-probe'
+    | 'unchecked-probe'
+    | 'no-limit'
+    | 'no-serving'
+    | 'shared-probe'
+    | 'odd-serving'
+    | 'low-target';
+  section: PlanSection | 'probes';
   subject: string;
   text: string;
 };
@@ -172,13 +182,28 @@ function sharedProbeItems({ batches, places, dishes }: CookoutDetail): CheckItem
     }));
 }
 
+/** A probe that failed or never had its check, where it sits in food, a bag or a pot. */
+function doubtedProbeItems({ batches, places }: CookoutDetail, sensors: readonly SensorView[]): CheckItem[] {
+  const used = new Set([
+    ...batches.filter((batch) => !isOver(batch)).map(({ sensorId }) => sensorId),
+    ...places.filter(({ kind }) => kind !== 'zone').flatMap(({ sensorIds }) => sensorIds),
+  ]);
+  return sensors.flatMap(({ id, standing }): CheckItem[] => {
+    const doubt = doubtOf(standing);
+    if (doubt === null || !used.has(id)) return [];
+    const text = doubt === 'failed' ? 'Failed its check.' : 'Never checked: try it in ice water.';
+    return [{ id: `${id}:check`, kind: 'unchecked-probe', section: 'probes', subject: `Probe ${id}`, text }];
+  });
+}
+
 /** Everything that the plan leaves open, said plainly: what is not watched, not limited, not timed. */
-export function checkPlan(detail: CookoutDetail, nowMs: number): CheckItem[] {
+export function checkPlan(detail: CookoutDetail, sensors: readonly SensorView[], nowMs: number): CheckItem[] {
   return [
     ...occasionItems(detail),
     ...servingItems(detail, nowMs),
     ...detail.dishes.flatMap((dish) => dishItems(detail, dish)),
     ...placeItems(detail),
     ...sharedProbeItems(detail),
+    ...doubtedProbeItems(detail, sensors),
   ];
 }

@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { CookoutDetail, Problem } from '../../../server/contract/api.ts';
+import type { SensorView } from '../../../server/contract/probe.ts';
 import { problemText } from '../../api-client.ts';
 import { Confirm } from '../../form/form-frame.tsx';
 import { Glyph } from '../../glyph.tsx';
@@ -19,6 +20,7 @@ const GROUPS: readonly Group[] = [
   { kinds: ['no-serving'], title: 'No serving time', glyph: 'watch' },
   { kinds: ['low-target'], title: 'Target below the limit', glyph: 'watch' },
   { kinds: ['no-probe', 'shared-probe'], title: 'No probe of its own', glyph: 'lost' },
+  { kinds: ['unchecked-probe'], title: 'Probes that may not be right', glyph: 'unchecked' },
   { kinds: ['no-limit'], title: 'No limit', glyph: 'stall' },
 ];
 
@@ -33,7 +35,7 @@ function GroupList({ group, items }: { group: Group; items: readonly CheckItem[]
       <ul>
         {own.map((item) => (
           <li key={item.id}>
-            <a href={`#/plan/${item.section}`}>
+            <a href={item.section === 'probes' ? '#/probes' : `#/plan/${item.section}`}>
               <b>{item.subject}</b> <span>{item.text}</span>
             </a>
           </li>
@@ -43,10 +45,12 @@ function GroupList({ group, items }: { group: Group; items: readonly CheckItem[]
   );
 }
 
-export function CheckSection({ detail }: { detail: CookoutDetail }): JSX.Element {
+type CheckSectionProps = { detail: CookoutDetail; sensors: readonly SensorView[] };
+
+export function CheckSection({ detail, sensors }: CheckSectionProps): JSX.Element {
   const [problem, setProblem] = useState<Problem | null>(null);
   const { cookout } = detail;
-  const items = checkPlan(detail, clockNowMs());
+  const items = checkPlan(detail, sensors, clockNowMs());
   const end = async (): Promise<void> => {
     const answer = await change(`/api/cookouts/${cookout.id}`, { ended: true });
     setProblem(answer);

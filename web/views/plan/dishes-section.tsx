@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
-import type { CookoutDetail, Problem, SensorView } from '../../../server/contract/api.ts';
+import type { CookoutDetail, Problem } from '../../../server/contract/api.ts';
+import type { SensorView } from '../../../server/contract/probe.ts';
 import type { Batch, Dish } from '../../../server/contract/cookout.ts';
 import { problemText } from '../../api-client.ts';
 import { Confirm } from '../../form/form-frame.tsx';

@@ -1,5 +1,5 @@
 import type { JSX } from 'preact';
-import type { SensorView } from '../../../server/contract/api.ts';
+import type { SensorView } from '../../../server/contract/probe.ts';
 import { PLACE_KINDS } from '../../../server/contract/cookout.ts';
 import type { Place, PlaceInput, PlaceKind } from '../../../server/contract/cookout.ts';
 import { HEATS } from '../../../server/contract/food.ts';

@@ -1,7 +1,9 @@
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import * as z from 'zod/mini';
-import { CookoutDetailSchema, SensorViewSchema } from '../../../server/contract/api.ts';
-import type { CookoutDetail, Problem, SensorView } from '../../../server/contract/api.ts';
+import { CookoutDetailSchema } from '../../../server/contract/api.ts';
+import { SensorViewSchema } from '../../../server/contract/probe.ts';
+import type { CookoutDetail, Problem } from '../../../server/contract/api.ts';
+import type { SensorView } from '../../../server/contract/probe.ts';
 import { CookoutSchema } from '../../../server/contract/cookout.ts';
 import { api } from '../../api-client.ts';
 import type { ApiResult } from '../../api-client.ts';
@@ -36,12 +38,16 @@ async function loadCurrent(): Promise<ApiResult<CookoutDetail | null>> {
   return api('GET', `/api/cookouts/${current.id}`, CookoutDetailSchema);
 }
 
-export function useSensors(everyMs: number): ApiResult<readonly SensorView[]> | null {
+export function askSensors(): Promise<ApiResult<readonly SensorView[]>> {
+  return api('GET', '/api/sensors', SensorListSchema);
+}
+
+function useSensors(everyMs: number): ApiResult<readonly SensorView[]> | null {
   const [answer, setAnswer] = useState<ApiResult<readonly SensorView[]> | null>(null);
   useEffect(() => {
     let isHere = true;
     const ask = async (): Promise<void> => {
-      const next = await api('GET', '/api/sensors', SensorListSchema);
+      const next = await askSensors();
       if (isHere) setAnswer(next);
     };
     void ask();

@@ -22,7 +22,7 @@ function sectionName(asked: string | null, detail: CookoutDetail): SectionName {
   return SECTIONS.find((name) => name === asked) ?? (detail.dishes.length === 0 ? 'dishes' : 'check');
 }
 
-function sectionWords(name: SectionName, detail: CookoutDetail): string {
+function sectionWords(name: SectionName, detail: CookoutDetail, { sensors }: PlanData): string {
   switch (name) {
     case 'occasion':
       return 'Occasion';
@@ -31,7 +31,7 @@ function sectionWords(name: SectionName, detail: CookoutDetail): string {
     case 'dishes':
       return `Dishes ${detail.dishes.length}`;
     case 'check':
-      return `Check ${checkPlan(detail, clockNowMs()).length}`;
+      return `Check ${checkPlan(detail, sensors, clockNowMs()).length}`;
   }
 }
 
@@ -66,7 +66,7 @@ function Section({
     case 'dishes':
       return <DishesSection detail={detail} sensors={sensors} reload={reload} />;
     case 'check':
-      return <CheckSection detail={detail} />;
+      return <CheckSection detail={detail} sensors={sensors} />;
   }
 }
 
@@ -80,7 +80,7 @@ function Plan({ detail, data }: { detail: CookoutDetail; data: PlanData }): JSX.
       <nav class="pg-sections" aria-label="Parts of the plan">
         {SECTIONS.map((section) => (
           <a key={section} href={`#/plan/${section}`} aria-current={section === name ? 'page' : undefined}>
-            {sectionWords(section, detail)}
+            {sectionWords(section, detail, data)}
           </a>
         ))}
       </nav>

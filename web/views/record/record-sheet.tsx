@@ -7,6 +7,7 @@ import { RULE_SET_WORDS } from '../../food-words.ts';
 import { Glyph } from '../../glyph.tsx';
 import { CAUTIONS } from './cautions.ts';
 import { AlarmLines, CheckList, CookedTable, StepList, Stories } from './record-lists.tsx';
+import { doubtedNames, outageText } from './probe-said.ts';
 import { verdictOf, verdictWords } from './story.ts';
 import type { Verdict } from './story.ts';
 import { TraceChart } from './trace-chart.tsx';
@@ -36,11 +37,13 @@ function Counts({ verdict, record }: { verdict: Verdict; record: CookoutRecord }
   );
 }
 
-function Said({ verdict }: { verdict: Verdict }): JSX.Element {
+function Said({ verdict, record }: { verdict: Verdict; record: CookoutRecord }): JSX.Element {
   const lines = [
     { lead: 'Outside a limit at some time:', names: verdict.outside },
     { lead: 'No reading shows that the core limit was reached:', names: verdict.notReached },
     { lead: 'Not read all the time, so for those minutes nobody can say:', names: verdict.unread },
+    { lead: 'Read with a probe that failed its check:', names: doubtedNames(record.traces, 'failed') },
+    { lead: 'Read with a probe that was never checked:', names: doubtedNames(record.traces, 'never') },
     { lead: 'Not probed:', names: verdict.notProbed },
   ];
   return (
@@ -52,6 +55,12 @@ function Said({ verdict }: { verdict: Verdict }): JSX.Element {
           </p>
         ),
       )}
+      {record.outages.map((outage) => (
+        <p key={`${outage.kind} ${String(outage.fromMs)}`}>
+          {outageText(outage, record.cookout.timeZone)}
+          {outage.detail === '' ? null : <span class="rec-source"> {outage.detail}</span>}
+        </p>
+      ))}
     </>
   );
 }
@@ -147,7 +156,7 @@ export function RecordSheet({ record }: SheetProps): JSX.Element {
           {verdictWords(verdict, isOver)}
         </h3>
         <Stories record={record} />
-        <Said verdict={verdict} />
+        <Said verdict={verdict} record={record} />
       </section>
       <section>
         <h3>Cooked</h3>

@@ -1,4 +1,5 @@
 import type { CookoutRecord, JournalEntry, RecordTrace } from '../../../server/contract/api.ts';
+import { doubtedNames } from './probe-said.ts';
 
 /** One alarm from its first line to its last, as the journal tells it. */
 export type AlarmStory = {
@@ -124,7 +125,7 @@ export function unreadMs({ points, gaps, fromMs, toMs }: RecordTrace): number {
 
 export type Verdict = {
   /** `none-broken` is said only when every watched limit was read all the time and no alarm was raised. */
-  kind: 'none-broken' | 'alarms' | 'outside' | 'not-reached' | 'unread' | 'not-watched';
+  kind: 'none-broken' | 'alarms' | 'outside' | 'not-reached' | 'unread' | 'doubted' | 'not-watched';
   limitsWatched: number;
   alarms: number;
   /** Names that spent time outside their limit. */
@@ -133,6 +134,8 @@ export type Verdict = {
   notReached: readonly string[];
   /** Names for which some time is not accounted for. */
   unread: readonly string[];
+  /** Names with a limit that were read with a probe that failed its check: never a pass. */
+  failedProbe: readonly string[];
   /** Batches that were cooked or reheated without a temperature trace. */
   notProbed: readonly string[];
 };
@@ -174,12 +177,14 @@ export function verdictOf(record: CookoutRecord): Verdict {
   );
   const notReached = namesOf(limited.filter((trace) => isNotReached(trace, record)));
   const unread = namesOf(limited.filter(isUnread));
+  const failedProbe = doubtedNames(limited, 'failed');
   const alarms = alarmStories(record.journal).length;
   const kind = ((): Verdict['kind'] => {
     if (alarms > 0) return 'alarms';
     if (outside.length > 0) return 'outside';
     if (notReached.length > 0) return 'not-reached';
     if (unread.length > 0) return 'unread';
+    if (failedProbe.length > 0) return 'doubted';
     return limited.length === 0 ? 'not-watched' : 'none-broken';
   })();
   return {
@@ -189,6 +194,7 @@ export function verdictOf(record: CookoutRecord): Verdict {
     outside,
     notReached,
     unread,
+    failedProbe,
     notProbed: notProbed(record),
   };
 }
@@ -206,6 +212,8 @@ export function verdictWords({ kind }: Verdict, isOver: boolean): string {
       return `No alarm${soFar}, but not every core limit was reached`;
     case 'unread':
       return `No alarm${soFar}, but not everything was read`;
+    case 'doubted':
+      return `No alarm${soFar}, but a probe failed its check`;
     case 'not-watched':
       return `No limit was watched${soFar}`;
   }

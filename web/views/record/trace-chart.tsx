@@ -6,6 +6,7 @@ import { drawRecordChart } from '../../charts/record-chart.ts';
 import { STEP_WORDS } from '../../food-words.ts';
 import { localTime, zonedTime } from '../../form/zoned-time.ts';
 import { mode } from '../../mode.ts';
+import { traceProbeText } from './probe-said.ts';
 import { gapsText, outsideText, rangeText, traceSentence } from './trace-words.ts';
 
 export type TraceProps = { trace: RecordTrace; record: CookoutRecord };
@@ -72,6 +73,12 @@ export function TraceChart(props: TraceProps): JSX.Element {
             <dt>Unread</dt>
             <dd>{gapsText(trace, timeZone)}</dd>
           </div>
+          {trace.probes.map((probe) => (
+            <div key={probe.sensorId}>
+              <dt>Probe</dt>
+              <dd>{traceProbeText(probe, timeZone)}</dd>
+            </div>
+          ))}
         </dl>
         {trace.limit === null ? null : <p class="rec-source">{trace.limit.source}</p>}
       </figcaption>

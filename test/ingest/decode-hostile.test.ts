@@ -1,0 +1,233 @@
+import { setFlagsFromString } from 'node:v8';
+import { runInNewContext } from 'node:vm';
+import { encode } from 'cborg';
+import fc from 'fast-check';
+import { beforeAll, describe, expect, it } from 'vitest';
+import {
+  REJECT_REASONS,
+  SENSOR_ID_PATTERN,
+  SIDE_QUANTITIES,
+  type IncomingReading,
+  type Reject,
+  type SideReading,
+} from '../../server/contract/reading.ts';
+import { decode } from '../../server/ingest/decode.ts';
+import type { Decoded, Message } from '../../server/ingest/message.ts';
+import { HOSTILE_PAYLOADS } from '../support/hostile-payloads.ts';
+
+const NOW_MS = 1_760_000_000_000;
+const TOPICS = ['tongside/reading/left', 'tongside/senml', 'tongside/senml/yard'];
+
+/** 10 rounds of 2,500 generated payloads, each as it is and in three spoilt forms: 100,000. */
+const ROUNDS = 10;
+const RUNS_A_ROUND = 2_500;
+const FORMS = 4;
+
+/** What is wrong with a result; null when it keeps every promise that the rest of the server relies on. */
+function fault({ readings, sides, unplugged, rejects }: Decoded): string | null {
+  if (new Set(rejects.map((r) => r.reason)).size !== rejects.length) return 'one reason twice';
+  if (unplugged.length > 0) return 'unplugged';
+  const faults = [...readings.map(readingFault), ...sides.map(sideFault), ...rejects.map(rejectFault)];
+  return faults.find((found) => found !== null) ?? null;
+}
+
+function readingFault(r: IncomingReading): string | null {
+  if (!SENSOR_ID_PATTERN.test(r.sensorId)) return `sensor ${r.sensorId}`;
+  if (!(r.tempC >= -60 && r.tempC <= 1_200)) return `temperature ${r.tempC}`;
+  if (!Number.isInteger(r.atMs) || !isDate(r.atMs) || r.receivedMs !== NOW_MS) return `time ${r.atMs}`;
+  if (r.quality !== 1 && r.quality !== 3) return `quality ${r.quality}`;
+  const isPromise = r.nextWithinS === null || (r.nextWithinS > 0 && r.nextWithinS < Infinity);
+  return isPromise ? null : `next within ${r.nextWithinS}`;
+}
+
+function sideFault(s: SideReading): string | null {
+  if (!SENSOR_ID_PATTERN.test(s.sensorId)) return `sensor ${s.sensorId}`;
+  if (!SIDE_QUANTITIES.includes(s.quantity) || !Number.isFinite(s.value)) return `${s.quantity} ${s.value}`;
+  return Number.isInteger(s.atMs) && isDate(s.atMs) ? null : `time ${s.atMs}`;
+}
+
+function rejectFault(r: Reject): string | null {
+  if (!REJECT_REASONS.includes(r.reason)) return `reason ${r.reason}`;
+  return r.payload.length <= 200 && r.detail.length <= 200 && r.topic.length <= 200
+    ? null
+    : 'too long to keep';
+}
+
+const isDate = (atMs: number): boolean => !Number.isNaN(new Date(atMs).getTime());
+
+const number = fc.oneof(
+  fc.double(),
+  fc.integer({ min: -100, max: 300 }),
+  fc.integer({ min: 1.7e9, max: 1.8e9 }),
+);
+const unit = fc.constantFrom('Cel', 'Cel', 'Cel', 'K', '%RH', '%EL', 'V', 'mV', 'dBm', 'A', 'degF');
+const name = fc.oneof(fc.constantFrom('p1', 'box:', 'x'.repeat(130), 'a b'), fc.string({ maxLength: 8 }));
+const record = fc.record(
+  {
+    bn: name,
+    bt: number,
+    bu: unit,
+    bv: number,
+    bver: fc.constantFrom(5, 10, 26, 42),
+    n: name,
+    u: unit,
+    v: number,
+    vs: fc.string({ maxLength: 8 }),
+    vb: fc.boolean(),
+    t: number,
+    ut: number,
+    other_: fc.constant(1),
+    other: fc.jsonValue(),
+  },
+  { requiredKeys: [] },
+);
+/** Packs of plain records beside wild ones, so that many get through. */
+const plain = fc.record({
+  n: fc.constantFrom('p1', 'p2'),
+  u: unit,
+  v: fc.double({ min: -80, max: 1_300, noNaN: true }),
+});
+const pack = fc.oneof(
+  fc.array(plain, { minLength: 1, maxLength: 4 }),
+  fc.array(fc.oneof(plain, record), { maxLength: 4 }),
+);
+const object = fc.record(
+  {
+    value: fc.oneof(number, fc.jsonValue()),
+    unit: fc.oneof(unit, fc.string()),
+    time: fc.oneof(number, fc.string()),
+  },
+  { requiredKeys: ['value'] },
+);
+
+const LABELS = new Map<string, number>([
+  ['bver', -1],
+  ['bn', -2],
+  ['bt', -3],
+  ['bu', -4],
+  ['bv', -5],
+  ['n', 0],
+  ['u', 1],
+  ['v', 2],
+  ['vs', 3],
+  ['vb', 4],
+  ['t', 6],
+  ['ut', 7],
+] as const);
+function inCbor(records: object[]): Uint8Array {
+  const maps = records.map(
+    (r) => new Map(Object.entries(r).map(([key, value]) => [LABELS.get(key) ?? key, value])),
+  );
+  return Uint8Array.from(encode(maps));
+}
+
+const utf8 = (text: string): Uint8Array => new TextEncoder().encode(text);
+const payloads = fc.oneof(
+  fc.uint8Array({ maxLength: 120 }),
+  fc.json({ maxDepth: 20 }).map(utf8),
+  number.map((n) => utf8(String(n))),
+  object.map((value) => utf8(JSON.stringify(value))),
+  { weight: 3, arbitrary: pack.map((value) => utf8(JSON.stringify(value))) },
+  { weight: 3, arbitrary: pack.map(inCbor) },
+  fc
+    .integer({ min: 0, max: 40 })
+    .map((depth) => utf8(`[{"v":1,"deep":${'['.repeat(depth)}${']'.repeat(depth)}}]`)),
+);
+
+/** The payload as it is, cut short, with one byte changed, and twice in a row. */
+function* formsOf(payload: Uint8Array, at: number): Generator<Uint8Array> {
+  const place = payload.length === 0 ? 0 : at % payload.length;
+  yield payload;
+  yield payload.subarray(0, place);
+  yield Uint8Array.from(payload, (byte, i) => (i === place ? byte ^ (1 << (at % 8)) : byte));
+  yield Uint8Array.from([...payload, ...payload]);
+}
+
+type Seen = { payloads: number; readings: number; sides: number; reasons: Set<string> };
+
+function round(seed: number, seen: Seen, keep: Decoded[] | null = null): void {
+  const about = fc.record({ topic: fc.constantFrom(...TOPICS), retained: fc.boolean(), at: fc.nat() });
+  fc.assert(
+    fc.property(payloads, about, (payload, { topic, retained, at }) => {
+      for (const form of formsOf(payload, at)) {
+        const message: Message = { topic, payload: form, receivedMs: NOW_MS, retained };
+        const decoded = decode(message);
+        const wrong = fault(decoded);
+        if (wrong !== null) throw new Error(wrong);
+        seen.payloads++;
+        seen.readings += decoded.readings.length;
+        seen.sides += decoded.sides.length;
+        for (const { reason } of decoded.rejects) seen.reasons.add(reason);
+        keep?.push(decoded);
+      }
+    }),
+    { numRuns: RUNS_A_ROUND, seed },
+  );
+}
+
+beforeAll(() => {
+  setFlagsFromString('--expose-gc');
+});
+
+function heapBytes(): number {
+  runInNewContext('gc(); gc()');
+  return process.memoryUsage().heapUsed;
+}
+
+describe('whatever arrives', () => {
+  it('100,000 generated payloads are decoded without an exception, well formed, and memory stays flat', () => {
+    const seen: Seen = { payloads: 0, readings: 0, sides: 0, reasons: new Set() };
+    let earlyBytes = 0;
+    for (let i = 0; i < ROUNDS; i++) {
+      round(i + 1, seen);
+      if (i === 2) earlyBytes = heapBytes();
+    }
+    const grownBytes = heapBytes() - earlyBytes;
+    expect(seen.payloads).toBe(ROUNDS * RUNS_A_ROUND * FORMS);
+    // the mix reaches every way through, so that the silence above means something
+    expect(seen.readings).toBeGreaterThan(5_000);
+    expect(seen.sides).toBeGreaterThan(2_000);
+    expect([...seen.reasons].sort()).toEqual([
+      'bad-senml',
+      'bad-time',
+      'empty',
+      'not-a-number',
+      'not-a-temperature',
+      'not-finite',
+      'out-of-range',
+      'too-deep',
+      'unknown-unit',
+      'wrong-json-type',
+    ]);
+    expect(grownBytes).toBeLessThan(2_000_000);
+
+    // the same measure sees a leak: one round whose results are kept
+    const kept: Decoded[] = [];
+    const beforeBytes = heapBytes();
+    round(1, seen, kept);
+    expect(heapBytes() - beforeBytes).toBeGreaterThan(2_000_000);
+    expect(kept).toHaveLength(RUNS_A_ROUND * FORMS);
+  }, 120_000);
+
+  it.each(HOSTILE_PAYLOADS)('a hostile payload does no harm: %s', (_what, payload) => {
+    for (const topic of TOPICS) {
+      for (const retained of [false, true]) {
+        const decoded = decode({ topic, payload, receivedMs: NOW_MS, retained });
+        expect(fault(decoded)).toBeNull();
+      }
+    }
+    expect(Object.prototype).not.toHaveProperty('value');
+    expect(Object.prototype).not.toHaveProperty('v');
+  });
+
+  it('no hostile payload takes longer than a moment', () => {
+    for (const [what, payload] of HOSTILE_PAYLOADS) {
+      const tries = [1, 2, 3].map(() => {
+        const startMs = performance.now();
+        decode({ topic: 'tongside/reading/left', payload, receivedMs: NOW_MS, retained: false });
+        return performance.now() - startMs;
+      });
+      expect(Math.min(...tries), what).toBeLessThan(150);
+    }
+  });
+});

@@ -1,0 +1,618 @@
+import { describe, expect, it } from 'vitest';
+import { REASON } from '../../../server/contract/reading.ts';
+import { heard, NOW_MS, rulesOf } from './rules.ts';
+
+const CELSIUS = { quantity: 'temperature', unit: 'Cel' };
+const FAHRENHEIT = rulesOf({
+  filter: 'yard/probe/+/f',
+  format: 'number',
+  sensor: { from: 'topic', level: 2 },
+  values: [{ quantity: 'temperature', unit: 'degF', missing: [-999, 'open'] }],
+});
+const CHANNELS = rulesOf({
+  filter: 'bench/+/state',
+  sensor: { from: 'topic', level: 1 },
+  time: { as: 'epoch-s', at: '/ts' },
+  values: [
+    { ...CELSIUS, at: '/t', eachKey: '^ch[0-9]+$', missing: [null, -127, 85] },
+    { at: '/batt', quantity: 'battery', unit: '%EL' },
+  ],
+});
+const UNIT_FIELD = rulesOf({
+  filter: 'box',
+  sensor: { from: 'json', at: '/id' },
+  time: { as: 'rfc3339', at: '/when' },
+  values: [
+    {
+      at: '/temp/value',
+      quantity: 'temperature',
+      unit: { from: 'json', at: '/temp/unit', map: { C: 'Cel', F: 'degF', K: 'K' } },
+    },
+  ],
+});
+
+/** A rule for JSON on the topic `box`, its sensor called `one`. */
+function oneRule(changes: object) {
+  return rulesOf({ filter: 'box', sensor: { from: 'const', value: 'one' }, ...changes });
+}
+function oneValue(changes: object) {
+  return oneRule({ values: [{ ...CELSIUS, at: '/t', ...changes }] });
+}
+
+/* The vectors MAP-1 to MAP-11 are ours; MAP-12 is in test/contract/mapping.test.ts. 145.4 degF = 63 degC and
+   277.65 K = 4.5 degC by NIST SP 811 (2008) B.8 and the SI Brochure, 9th ed. (2019). */
+describe('the mapping vectors', () => {
+  it('MAP-1: a bare number in Fahrenheit, its sensor in the topic', () => {
+    expect(heard(FAHRENHEIT, { topic: 'yard/probe/left/f', payload: '145.4' })).toEqual({
+      readings: [
+        {
+          sensorId: 'left',
+          tempC: 63,
+          atMs: NOW_MS,
+          receivedMs: NOW_MS,
+          quality: 1,
+          reasons: 0,
+          timeSource: 'arrival',
+          nextWithinS: null,
+        },
+      ],
+      sides: [],
+      unplugged: [],
+      rejects: [],
+    });
+  });
+
+  it('MAP-2: a number that stands for none is a missing reading, nan nothing plugged in, no payload a reject', () => {
+    const topic = 'yard/probe/left/f';
+    expect(heard(FAHRENHEIT, { topic, payload: ' -999 ' }).readings).toMatchObject([
+      { tempC: -999, quality: 9, reasons: REASON.sentinel },
+    ]);
+    for (const payload of ['nan', 'open']) {
+      expect(heard(FAHRENHEIT, { topic, payload })).toEqual({
+        readings: [],
+        sides: [],
+        unplugged: [{ sensorId: 'left', receivedMs: NOW_MS }],
+        rejects: [],
+      });
+    }
+    for (const payload of ['', '  ']) {
+      const { rejects, ...rest } = heard(FAHRENHEIT, { topic, payload });
+      expect(rejects.map((r) => r.reason)).toEqual(['empty']);
+      expect(rest).toEqual({ readings: [], sides: [], unplugged: [] });
+    }
+  });
+
+  it('MAP-3: a value that the broker had kept is suspect', () => {
+    const kept = heard(FAHRENHEIT, { topic: 'yard/probe/left/f', payload: '145.4', retained: true });
+    expect(kept.readings).toMatchObject([
+      { tempC: 63, quality: 3, reasons: REASON.retained, timeSource: 'arrival' },
+    ]);
+  });
+
+  it('MAP-4: channels by their keys, a time of their own, and the battery beside them', () => {
+    const payload = { ts: 1_759_999_990.25, t: { ch1: 63.5, ch2: -127, ch3: null, label: 'x' }, batt: 87 };
+    const atMs = 1_759_999_990_250;
+    expect(heard(CHANNELS, { topic: 'bench/b1/state', payload })).toMatchObject({
+      readings: [
+        { sensorId: 'b1.ch1', tempC: 63.5, atMs, quality: 1, reasons: 0, timeSource: 'device' },
+        { sensorId: 'b1.ch2', tempC: -127, atMs, quality: 9, reasons: REASON.sentinel },
+      ],
+      unplugged: [{ sensorId: 'b1.ch3' }],
+      sides: [{ sensorId: 'b1', quantity: 'battery', value: 87, unit: '%EL', atMs, receivedMs: NOW_MS }],
+      rejects: [],
+    });
+  });
+
+  it('MAP-5: a time that cannot be read is that of arrival, and the reading suspect', () => {
+    const payload = { ts: 'bad', t: { ch1: 63.5 } };
+    expect(heard(CHANNELS, { topic: 'bench/b1/state', payload })).toMatchObject({
+      readings: [
+        { sensorId: 'b1.ch1', atMs: NOW_MS, timeSource: 'arrival', quality: 3, reasons: REASON.clock },
+      ],
+      sides: [],
+      rejects: [],
+    });
+  });
+
+  it.each([
+    ['MAP-6', '2026-10-25T02:30:00+01:00', { value: 4.5, unit: 'C' }, 1_792_891_800_000],
+    ['MAP-7', '2026-10-25T00:30:00Z', { value: 277.65, unit: 'K' }, 1_792_888_200_000],
+  ])('%s: the unit in a field, the time with its offset', (_name, when, temp, atMs) => {
+    expect(heard(UNIT_FIELD, { topic: 'box', payload: { id: 'box-a', when, temp } }).readings).toMatchObject([
+      { sensorId: 'box-a', tempC: 4.5, atMs, quality: 1, timeSource: 'device' },
+    ]);
+  });
+
+  it.each(['R', 'f', '', null, { C: 1 }, '__proto__', 'constructor'])(
+    'MAP-8: the unit %j is not one of the rule: failed, and the number is never converted',
+    (unit) => {
+      const payload = { id: 'box-a', temp: { value: 500, unit } };
+      expect(heard(UNIT_FIELD, { topic: 'box', payload }).readings).toMatchObject([
+        { tempC: 500, quality: 4, reasons: REASON.unit },
+      ]);
+    },
+  );
+
+  it('MAP-9: tenths of a degree, and how old they are', () => {
+    const rules = rulesOf({
+      filter: 'rad/+/raw',
+      sensor: { from: 'topic', level: 1 },
+      time: { as: 'age-s', at: '/age' },
+      values: [{ ...CELSIUS, at: '/v', num: { scale: 0.1 } }],
+    });
+    expect(heard(rules, { topic: 'rad/p9/raw', payload: { v: 635, age: 4 } }).readings).toMatchObject([
+      { sensorId: 'p9', tempC: 63.5, atMs: NOW_MS - 4_000, timeSource: 'age', quality: 1 },
+    ]);
+  });
+
+  it('MAP-10: a decimal comma', () => {
+    const rules = rulesOf({
+      filter: 'eu/+',
+      format: 'number',
+      sensor: { from: 'topic', level: 1 },
+      values: [{ ...CELSIUS, num: { decimal: ',' } }],
+    });
+    expect(heard(rules, { topic: 'eu/k1', payload: '63,5' }).readings).toMatchObject([
+      { sensorId: 'k1', tempC: 63.5 },
+    ]);
+  });
+
+  it('MAP-11: no rule, and no JSON', () => {
+    expect(heard(CHANNELS, { topic: 'yard/x', payload: '1' }).rejects.map((r) => r.reason)).toEqual([
+      'unknown-topic',
+    ]);
+    const bad = heard(CHANNELS, { topic: 'bench/b1/state', payload: '{bad' });
+    expect(bad.rejects).toMatchObject([
+      { topic: 'bench/b1/state', reason: 'not-a-number', detail: 'not JSON' },
+    ]);
+    expect(bad.readings).toEqual([]);
+  });
+});
+
+describe('rules and topics', () => {
+  it('are tried in order, and the first that matches counts', () => {
+    const to = (value: string, filter: string) => ({
+      filter,
+      format: 'number',
+      sensor: { from: 'const', value },
+      values: [CELSIUS],
+    });
+    const rules = rulesOf(to('first', 'yard/+'), to('second', 'yard/left'));
+    expect(heard(rules, { topic: 'yard/left', payload: '5' }).readings[0]?.sensorId).toBe('first');
+  });
+
+  it('come before the built-in topics, which are read without a rule', () => {
+    const rules = rulesOf({
+      filter: 'tongside/reading/hot',
+      format: 'number',
+      sensor: { from: 'const', value: 'hot' },
+      values: [{ quantity: 'temperature', unit: 'degF' }],
+    });
+    expect(heard(rules, { topic: 'tongside/reading/hot', payload: '212' }).readings[0]?.tempC).toBe(100);
+    expect(heard(rules, { topic: 'tongside/reading/left', payload: '63.5' }).readings[0]?.tempC).toBe(63.5);
+  });
+
+  it('do not read what the server itself publishes', () => {
+    const rules = rulesOf({ filter: '#', sensor: { from: 'const', value: 'all' }, values: [CELSIUS] });
+    expect(heard(rules, { topic: 'tongside/alarm', payload: { count: 1 } })).toEqual({
+      readings: [],
+      sides: [],
+      unplugged: [],
+      rejects: [],
+    });
+  });
+});
+
+describe('the name of a sensor', () => {
+  const value = { ...CELSIUS, at: '/t' };
+
+  it('has dashes for its blanks', () => {
+    const rules = rulesOf({ filter: 'yard/+', sensor: { from: 'topic', level: 1 }, values: [value] });
+    expect(heard(rules, { topic: 'yard/ Left  side ', payload: { t: 5 } }).readings[0]?.sensorId).toBe(
+      'Left-side',
+    );
+  });
+
+  it.each(['yard/<b>', 'yard/', 'yard/ ', `yard/${'x'.repeat(129)}`, 'yard/Hähnchen'])(
+    'is refused where no sensor can be called so: %s',
+    (topic) => {
+      const rules = rulesOf({ filter: 'yard/+', sensor: { from: 'topic', level: 1 }, values: [value] });
+      const { readings, rejects } = heard(rules, { topic, payload: { t: 5 } });
+      expect(readings).toEqual([]);
+      expect(rejects.map((r) => r.reason)).toEqual(['bad-name']);
+    },
+  );
+
+  it('may be a number in the payload', () => {
+    const rules = rulesOf({ filter: 'box', sensor: { from: 'json', at: '/id' }, values: [value] });
+    expect(heard(rules, { topic: 'box', payload: { id: 7, t: 5 } }).readings[0]?.sensorId).toBe('7');
+    expect(heard(rules, { topic: 'box', payload: { t: 5 } }).rejects).toMatchObject([
+      { reason: 'bad-name', detail: 'no name of the sensor: nothing at /id' },
+    ]);
+  });
+
+  it('may be a user property of the message (MQTT 5), the first of several', () => {
+    const rules = rulesOf({ filter: 'box', sensor: { from: 'prop', name: 'probe' }, values: [value] });
+    const sent = { topic: 'box', payload: { t: 5 } };
+    expect(heard(rules, { ...sent, userProperties: { probe: 'left' } }).readings[0]?.sensorId).toBe('left');
+    expect(
+      heard(rules, { ...sent, userProperties: { probe: ['right', 'left'] } }).readings[0]?.sensorId,
+    ).toBe('right');
+    expect(heard(rules, sent).rejects).toMatchObject([{ reason: 'bad-name' }]);
+    const inherited = rulesOf({ filter: 'box', sensor: { from: 'prop', name: 'toString' }, values: [value] });
+    expect(heard(inherited, sent).rejects).toMatchObject([{ reason: 'bad-name' }]);
+  });
+
+  it('may be a key, with the number inside of its member and the unit beside it', () => {
+    const rules = rulesOf({
+      filter: 'hub',
+      sensor: { from: 'key' },
+      values: [
+        {
+          eachKey: '^28-',
+          below: '/Temperature',
+          quantity: 'temperature',
+          unit: { from: 'json', at: '/TempUnit', map: { C: 'Cel', F: 'degF' } },
+        },
+      ],
+    });
+    const payload = {
+      '28-0a': { Temperature: 145.4 },
+      '28-0b': { Temperature: 41 },
+      '28-0c': {},
+      TempUnit: 'F',
+    };
+    const { readings, unplugged } = heard(rules, { topic: 'hub', payload });
+    expect(readings.map((r) => [r.sensorId, r.tempC])).toEqual([
+      ['28-0a', 63],
+      ['28-0b', 5],
+    ]);
+    expect(unplugged.map((u) => u.sensorId)).toEqual(['28-0c']);
+  });
+
+  it('may be inside of each member of a list', () => {
+    const rules = rulesOf({
+      filter: 'hub',
+      sensor: { from: 'member', at: '/id' },
+      values: [{ ...CELSIUS, eachKey: '.', below: '/t' }],
+    });
+    const payload = [{ id: 'a', t: 63.5 }, { id: 'b', t: 4.4 }, { t: 5 }, 7];
+    const { readings, rejects } = heard(rules, { topic: 'hub', payload });
+    expect(readings.map((r) => [r.sensorId, r.tempC])).toEqual([
+      ['a', 63.5],
+      ['b', 4.4],
+    ]);
+    expect(rejects.map((r) => r.reason).sort()).toEqual(['bad-name', 'no-value']);
+  });
+
+  it('is the place in a list when the list is only numbers', () => {
+    const { readings, unplugged } = heard(oneValue({ at: '/probes', eachKey: '^[0-9]+$' }), {
+      topic: 'box',
+      payload: { probes: [63.5, null] },
+    });
+    expect(readings.map((r) => [r.sensorId, r.tempC])).toEqual([['one.0', 63.5]]);
+    expect(unplugged.map((u) => u.sensorId)).toEqual(['one.1']);
+  });
+
+  it('is heard once a message', () => {
+    const rules = rulesOf({
+      filter: 'hub',
+      sensor: { from: 'member', at: '/id' },
+      values: [{ ...CELSIUS, eachKey: '.', below: '/t' }],
+    });
+    const { readings, rejects } = heard(rules, {
+      topic: 'hub',
+      payload: [
+        { id: 'a', t: 1 },
+        { id: 'a', t: 2 },
+      ],
+    });
+    expect(readings.map((r) => r.tempC)).toEqual([1]);
+    expect(rejects).toMatchObject([{ reason: 'bad-name', detail: 'a twice in one message' }]);
+  });
+});
+
+describe('the number', () => {
+  it.each([
+    [{ t: '63.5' }, 63.5],
+    [{ t: ' 63.5 ' }, 63.5],
+    [{ t: -4 }, -4],
+    [{ t: 0 }, 0],
+    [{ t: -0.001 }, 0],
+  ])('is taken from %j', (payload, tempC) => {
+    expect(heard(oneValue({}), { topic: 'box', payload }).readings).toMatchObject([{ tempC, quality: 1 }]);
+  });
+
+  it.each([
+    ['not-a-number', '{"t":"63abc"}'],
+    ['not-a-number', '{"t":"63,5"}'],
+    ['not-finite', '{"t":1e999}'],
+    ['wrong-json-type', '{"t":true}'],
+    ['wrong-json-type', '{"t":[63.5]}'],
+    ['wrong-json-type', '{"t":{"v":1}}'],
+    ['no-value', '7'],
+    ['no-value', '"offline"'],
+    ['too-deep', '['.repeat(17) + ']'.repeat(17)],
+    ['too-large', JSON.stringify({ t: 5, pad: 'x'.repeat(8_200) })],
+    ['out-of-range', '{"t":1e9}'],
+  ])('is refused as %s in %s', (reason, payload) => {
+    const { readings, rejects } = heard(oneValue({}), { topic: 'box', payload });
+    expect(readings).toEqual([]);
+    expect(rejects.map((r) => r.reason)).toEqual([reason]);
+  });
+
+  it.each(['{"t":null}', '{"t":""}', '{"t":"NaN"}', '{"t":"-inf"}', '{}', '{"x":1}'])(
+    'that is not there says that nothing is plugged in: %s',
+    (payload) => {
+      expect(heard(oneValue({}), { topic: 'box', payload })).toEqual({
+        readings: [],
+        sides: [],
+        unplugged: [{ sensorId: 'one', receivedMs: NOW_MS }],
+        rejects: [],
+      });
+    },
+  );
+
+  it('that does not exist as a property of every object is not found in the payload', () => {
+    for (const at of ['/__proto__', '/constructor', '/toString'])
+      expect(heard(oneValue({ at }), { topic: 'box', payload: {} }).unplugged).toHaveLength(1);
+  });
+
+  it('is scaled and moved', () => {
+    const rules = oneValue({ num: { scale: 0.01, offset: -40 } });
+    expect(heard(rules, { topic: 'box', payload: { t: 10_350 } }).readings[0]?.tempC).toBe(63.5);
+  });
+
+  it.each([
+    [5, 1, 0],
+    [90, 1, 0],
+    [90.1, 4, REASON.gross],
+    [-0.1, 4, REASON.gross],
+  ])('outside of what can be true has failed: %d', (t, quality, reasons) => {
+    expect(heard(oneValue({ valid: [0, 90] }), { topic: 'box', payload: { t } }).readings).toMatchObject([
+      { tempC: t, quality, reasons },
+    ]);
+  });
+
+  it.each([-127, 1_372])('that neither food nor fire can have has failed without any bounds: %d', (t) => {
+    expect(heard(oneValue({}), { topic: 'box', payload: { t } }).readings).toMatchObject([
+      { quality: 4, reasons: REASON.gross },
+    ]);
+  });
+
+  it('that stands for none is found before it is scaled', () => {
+    const rules = oneValue({ num: { scale: 0.1 }, missing: [32_767] });
+    expect(heard(rules, { topic: 'box', payload: { t: 32_767 } }).readings).toMatchObject([
+      { tempC: 32_767, quality: 9, reasons: REASON.sentinel },
+    ]);
+  });
+
+  it('of members is looked for in so many of them and no more', () => {
+    const payload = Object.fromEntries(Array.from({ length: 300 }, (_, i) => [`ch${i}`, 5]));
+    const { readings, rejects } = heard(oneRule({ values: [{ ...CELSIUS, eachKey: '^ch' }] }), {
+      topic: 'box',
+      payload,
+    });
+    expect(readings).toHaveLength(64);
+    expect(rejects).toMatchObject([{ reason: 'too-many-sensors' }]);
+  });
+
+  it.each([
+    [{ t: { other: 5 } }, 'no member of /t matches ^ch'],
+    [{ t: 5 }, 'nothing with members at /t'],
+    [{}, 'nothing with members at /t'],
+  ])('of members that are not there is told: %j', (payload, detail) => {
+    expect(heard(oneValue({ eachKey: '^ch' }), { topic: 'box', payload }).rejects).toMatchObject([
+      { reason: 'no-value', detail },
+    ]);
+  });
+
+  it('of a member whose name is too long is left out', () => {
+    const payload = { t: { [`ch${'1'.repeat(63)}`]: 5, ch1: 6 } };
+    expect(
+      heard(oneValue({ eachKey: '^ch' }), { topic: 'box', payload }).readings.map((r) => r.tempC),
+    ).toEqual([6]);
+  });
+});
+
+describe('sensors that send something else than a temperature', () => {
+  const read = (value: object, payload: unknown) =>
+    heard(oneValue(value), { topic: 'box', payload }).readings;
+
+  it('Pt100 and Pt1000: the resistance at 60 degC in IEC 60751 tables is 123.24 ohm', () => {
+    expect(read({ unit: 'Ohm', convert: 'pt100' }, { t: 123.24 })[0]?.tempC).toBeCloseTo(60, 1);
+    expect(read({ unit: 'Ohm', convert: 'pt1000' }, { t: 1232.4 })[0]?.tempC).toBeCloseTo(60, 1);
+  });
+
+  // ITS-90 type K (NIST SRD 60 coefficients), worked example of the PyPI package thermocouples_reference: 49.907928 degC
+  it('type K, its cold junction fixed or in the payload', () => {
+    const typeK = { unit: 'mV', convert: 'typeK' };
+    const fixed = { ...typeK, coldJunction: { from: 'const', valueC: 23 } };
+    expect(read(fixed, { t: 1.1 })[0]?.tempC).toBeCloseTo(49.91, 1);
+    const sent = { ...typeK, coldJunction: { from: 'json', at: '/cj', unit: 'degF' } };
+    expect(read(sent, { t: 1.1, cj: 73.4 })[0]?.tempC).toBeCloseTo(49.91, 1);
+    expect(read({ ...fixed, num: { scale: 0.001 } }, { t: 1_100 })[0]?.tempC).toBeCloseTo(49.91, 1);
+  });
+
+  it('type K without the temperature of its cold junction is no temperature', () => {
+    const rules = oneValue({
+      unit: 'mV',
+      convert: 'typeK',
+      coldJunction: { from: 'json', at: '/cj', unit: 'Cel' },
+    });
+    for (const payload of [{ t: 1.1 }, { t: 1.1, cj: 'warm' }, { t: 1.1, cj: null }]) {
+      const { readings, rejects } = heard(rules, { topic: 'box', payload });
+      expect(readings).toEqual([]);
+      expect(rejects.map((r) => r.reason)).toEqual(['no-value']);
+    }
+  });
+
+  // worked from 1/T = 1/T0 + ln(R/R0)/beta: 5 kilohm of a 10 kilohm thermistor with beta 3950 is 41.46 degC
+  it('a thermistor by its beta, as a resistance and behind a divider', () => {
+    const ntc = { convert: 'ntc-beta', thermistor: { kind: 'beta', r0Ohm: 10_000, beta: 3_950 } };
+    expect(read({ ...ntc, unit: 'Ohm' }, { t: 5_000 })[0]?.tempC).toBeCloseTo(41.46, 2);
+    const divider = { seriesOhm: 10_000, fullScale: 4_095, sensorTo: 'ground' };
+    expect(read({ ...ntc, unit: '1', divider }, { t: 1_365 })[0]?.tempC).toBeCloseTo(41.46, 2);
+    expect(
+      read({ ...ntc, unit: '1', divider: { ...divider, sensorTo: 'supply' } }, { t: 2_730 })[0]?.tempC,
+    ).toBeCloseTo(41.46, 2);
+  });
+
+  // coefficients of a 10 kilohm thermistor; worked from 1/T = a + b ln R + c (ln R)^3
+  it('a thermistor by Steinhart and Hart', () => {
+    const thermistor = { kind: 'sh', a: 1.129148e-3, b: 2.34125e-4, c: 8.76741e-8 };
+    expect(read({ unit: 'Ohm', convert: 'ntc-sh', thermistor }, { t: 1_000 })[0]?.tempC).toBeCloseTo(
+      87.17,
+      2,
+    );
+  });
+
+  it.each([
+    ['a broken wire', { unit: 'Ohm', convert: 'pt100' }, 100_000],
+    ['a short circuit', { unit: 'Ohm', convert: 'pt100' }, 0],
+    [
+      'an open input',
+      { unit: '1', convert: 'pt100', divider: { seriesOhm: 100, fullScale: 1_023, sensorTo: 'ground' } },
+      1_023,
+    ],
+  ])('%s has failed', (_name, value, t) => {
+    expect(read(value, { t })).toMatchObject([{ tempC: t, quality: 4, reasons: REASON.gross }]);
+  });
+});
+
+describe('what the device says of its reading', () => {
+  const rules = oneRule({
+    quality: { at: '/state', map: { ok: 1, raw: 2, drift: 3, error: 4, none: 9, '0': 1 } },
+    values: [{ ...CELSIUS, at: '/t' }],
+  });
+
+  it.each([
+    ['ok', 1, 0],
+    [0, 1, 0],
+    ['raw', 2, REASON.device],
+    ['drift', 3, REASON.device],
+    ['error', 4, REASON.device],
+    ['none', 9, REASON.device],
+    ['never heard of', 3, REASON.device],
+    ['toString', 3, REASON.device],
+    [{}, 3, REASON.device],
+    [null, 1, 0],
+  ])('%j gives quality %d', (state, quality, reasons) => {
+    expect(heard(rules, { topic: 'box', payload: { state, t: 5 } }).readings).toMatchObject([
+      { quality, reasons },
+    ]);
+  });
+
+  it('is joined with what we find: the worse of both, and all reasons', () => {
+    const payload = { state: 'error', t: 5 };
+    expect(heard(rules, { topic: 'box', payload, retained: true }).readings).toMatchObject([
+      { quality: 4, reasons: REASON.device | REASON.retained },
+    ]);
+  });
+});
+
+describe('values that the broker had kept', () => {
+  const timed = (time: object, retained = 'accept-stale') =>
+    oneRule({
+      time,
+      retained,
+      values: [
+        { ...CELSIUS, at: '/t' },
+        { at: '/batt', quantity: 'battery', unit: '%EL' },
+      ],
+    });
+
+  it('are left out in silence when the rule says so', () => {
+    const rules = timed({ as: 'arrival' }, 'ignore');
+    expect(heard(rules, { topic: 'box', payload: { t: 5 }, retained: true })).toEqual({
+      readings: [],
+      sides: [],
+      unplugged: [],
+      rejects: [],
+    });
+    expect(heard(rules, { topic: 'box', payload: { t: 5 } }).readings).toHaveLength(1);
+  });
+
+  it('count as any other when they carry their own time', () => {
+    const rules = timed({ as: 'epoch-s', at: '/at' });
+    const payload = { t: 5, at: 1_759_990_000, batt: 50 };
+    expect(heard(rules, { topic: 'box', payload, retained: true })).toMatchObject({
+      readings: [{ quality: 1, reasons: 0, atMs: 1_759_990_000_000, timeSource: 'device' }],
+      sides: [{ value: 50, atMs: 1_759_990_000_000 }],
+    });
+  });
+
+  it.each(['age-s', 'uptime-s'])(
+    'are suspect with %s, which counts from a moment that nobody knows',
+    (as) => {
+      const payload = { t: 5, at: 30, batt: 50 };
+      expect(heard(timed({ as, at: '/at' }), { topic: 'box', payload, retained: true })).toMatchObject({
+        readings: [{ quality: 3, reasons: REASON.retained, atMs: NOW_MS, timeSource: 'arrival' }],
+        sides: [],
+      });
+    },
+  );
+
+  it('do not say that nothing is plugged in now', () => {
+    const { unplugged, rejects } = heard(timed({ as: 'arrival' }), {
+      topic: 'box',
+      payload: { t: null },
+      retained: true,
+    });
+    expect([unplugged, rejects]).toEqual([[], []]);
+  });
+});
+
+describe('numbers beside the temperature', () => {
+  it.each([
+    [
+      { at: '/h', quantity: 'humidity', unit: '%RH' },
+      { h: '40' },
+      { quantity: 'humidity', value: 40, unit: '%RH' },
+    ],
+    [
+      { at: '/b', quantity: 'voltage', unit: 'V', num: { scale: 0.001 } },
+      { b: 3_100 },
+      { quantity: 'voltage', value: 3.1, unit: 'V' },
+    ],
+    [
+      { at: '/s', quantity: 'signal', unit: 'dBm' },
+      { s: -70 },
+      { quantity: 'signal', value: -70, unit: 'dBm' },
+    ],
+  ])('are kept with their unit: %j', (value, payload, side) => {
+    expect(heard(oneRule({ values: [value] }), { topic: 'box', payload })).toMatchObject({
+      readings: [],
+      sides: [{ sensorId: 'one', ...side, atMs: NOW_MS }],
+      rejects: [],
+    });
+  });
+
+  it('have the moment of arrival when the device counts from switching on', () => {
+    const rules = oneRule({
+      time: { as: 'uptime-ms', at: '/up' },
+      values: [{ at: '/h', quantity: 'humidity', unit: '%RH' }],
+    });
+    expect(heard(rules, { topic: 'box', payload: { up: 5_000, h: 40 } }).sides[0]?.atMs).toBe(NOW_MS);
+  });
+
+  it.each([
+    ['out-of-range', { b: 130 }],
+    ['no-value', {}],
+    ['no-value', { b: null }],
+    ['not-a-number', { b: 'low' }],
+  ])('that are none are told as %s when there is nothing else: %j', (reason, payload) => {
+    const rules = oneRule({ values: [{ at: '/b', quantity: 'battery', unit: '%EL' }] });
+    expect(heard(rules, { topic: 'box', payload }).rejects.map((r) => r.reason)).toEqual([reason]);
+  });
+
+  it('that are not in every message are not missed beside a temperature', () => {
+    const rules = oneRule({
+      values: [
+        { ...CELSIUS, at: '/t' },
+        { at: '/b', quantity: 'battery', unit: '%EL' },
+      ],
+    });
+    expect(heard(rules, { topic: 'box', payload: { t: 5 } }).rejects).toEqual([]);
+  });
+});

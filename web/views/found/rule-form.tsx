@@ -1,0 +1,142 @@
+import type { JSX } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { MappingDocument } from '../../../server/contract/mapping.ts';
+import type { MappingProblem } from '../../../server/contract/mapping-problems.ts';
+import { SelectField, TextField } from '../../form/fields.tsx';
+import { usePress } from '../../use-press.ts';
+import { saveMapping } from './mapping-data.ts';
+import type { DraftProps } from './draft-props.ts';
+import { NameFields } from './name-fields.tsx';
+import { leavesOf } from './payload-tree.ts';
+import type { PayloadNode } from './payload-tree.ts';
+import { MEANINGS, SCALES, ruleId, ruleOf } from './rule-draft.ts';
+import type { Meaning, RuleDraft } from './rule-draft.ts';
+import { RulePreview, useTrial } from './rule-preview.tsx';
+import { MEANING_WORDS, SCALE_WORDS } from './rule-words.ts';
+import { TimeFields } from './time-fields.tsx';
+
+const MEANING_OPTIONS = MEANINGS.map((value) => ({ value, words: MEANING_WORDS[value] }));
+const SCALE_OPTIONS = SCALES.map((value) => ({ value, words: SCALE_WORDS[value] }));
+
+/** The numbers that a converter needs beside the value. */
+function ConverterFields({ draft, set }: Omit<DraftProps, 'root'>): JSX.Element | null {
+  switch (draft.meaning) {
+    case 'type-k':
+      return (
+        <TextField
+          label="How warm its terminals are"
+          hint="Where its wires end in the device; about the air around it"
+          unit="°C"
+          isNumber
+          value={draft.coldC}
+          onText={(coldC) => set({ coldC })}
+        />
+      );
+    case 'ntc':
+      return (
+        <div class="pg-row">
+          <TextField
+            label="Resistance at 25 °C"
+            unit="ohm"
+            isNumber
+            value={draft.r0Ohm}
+            onText={(r0Ohm) => set({ r0Ohm })}
+          />
+          <TextField
+            label="Beta, from its data sheet"
+            unit="K"
+            isNumber
+            value={draft.beta}
+            onText={(beta) => set({ beta })}
+          />
+        </div>
+      );
+    case 'celsius':
+    case 'fahrenheit':
+    case 'kelvin':
+    case 'pt100':
+    case 'pt1000':
+      return null;
+  }
+}
+
+function BatteryField({ draft, root, set }: DraftProps): JSX.Element | null {
+  const others = leavesOf(root).filter(({ decimal, pointer }) => decimal !== null && pointer !== draft.at);
+  if (draft.format === 'number' || draft.name.from === 'key' || others.length === 0) return null;
+  return (
+    <SelectField
+      label="Its battery, in percent"
+      value={draft.batteryAt}
+      options={[
+        { value: '', words: 'Not in the message' },
+        ...others.map(({ pointer, text }) => ({ value: pointer, words: `${pointer}: ${text}` })),
+      ]}
+      onChoice={(batteryAt) => set({ batteryAt })}
+    />
+  );
+}
+
+export type RuleFormProps = {
+  start: RuleDraft;
+  /** The message as it was when the value was picked. */
+  payloadText: string;
+  root: PayloadNode;
+  mapping: MappingDocument;
+  timeZone: string;
+  onUsed: () => Promise<void>;
+  onCancel: () => void;
+};
+
+/** From a picked value to a rule: what the number is, whose it is, when it was measured. */
+export function RuleForm(props: RuleFormProps): JSX.Element {
+  const { start, payloadText, root, mapping, timeZone, onUsed, onCancel } = props;
+  const [draft, setDraft] = useState<RuleDraft>(start);
+  const [saveProblems, setSaveProblems] = useState<readonly MappingProblem[]>([]);
+  const heading = useRef<HTMLHeadingElement>(null);
+  useEffect(() => heading.current?.focus(), []);
+  const set = (patch: Partial<RuleDraft>): void => {
+    setDraft({ ...draft, ...patch });
+    setSaveProblems([]);
+  };
+  const taken = mapping.rules.map(({ id }) => id);
+  const rule = ruleOf(draft, ruleId(draft.topic, taken));
+  const trial = useTrial({ mapping, rule, topic: draft.topic, payload: { payloadText } });
+  const { isBusy, press } = usePress(async () => {
+    const problems = await saveMapping(trial.document);
+    setSaveProblems(problems);
+    if (problems.length === 0) await onUsed();
+  });
+  const picked = leavesOf(root).find(({ pointer }) => pointer === draft.at);
+  return (
+    <section class="fd-rule" aria-label="A rule for this message">
+      <h3 ref={heading} tabIndex={-1}>
+        A rule for {picked?.text ?? ''} {draft.at === '' ? '' : <code>{draft.at}</code>}
+      </h3>
+      <SelectField
+        label="What the number is"
+        value={draft.meaning}
+        options={MEANING_OPTIONS}
+        onChoice={(meaning: Meaning) => set({ meaning })}
+      />
+      <SelectField
+        label="How it is written"
+        value={draft.scale}
+        options={SCALE_OPTIONS}
+        onChoice={(scale) => set({ scale })}
+      />
+      <ConverterFields draft={draft} set={set} />
+      <NameFields draft={draft} root={root} set={set} />
+      <TimeFields draft={draft} root={root} set={set} />
+      <BatteryField draft={draft} root={root} set={set} />
+      <RulePreview trial={trial} rule={rule} timeZone={timeZone} saveProblems={saveProblems} />
+      <div class="pg-acts">
+        <button type="button" class="pg-main" aria-disabled={isBusy} onClick={press}>
+          Use this rule
+        </button>
+        <button type="button" onClick={onCancel}>
+          Cancel
+        </button>
+      </div>
+    </section>
+  );
+}
