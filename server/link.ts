@@ -5,6 +5,8 @@ import { toIntake, type Packet } from './ingest/intake.ts';
 import type { Decoded, Message } from './ingest/message.ts';
 import type { SessionMemory } from './ingest/broker-session.ts';
 import { MqttSource } from './ingest/mqtt-source.ts';
+import type { RefusedPacket } from './ingest/refused-packet.ts';
+import { OffClocks } from './ingest/off-clocks.ts';
 import type { SensorCap } from './ingest/sensor-cap.ts';
 import type { Clock, Log, Outage } from './ports.ts';
 import type { BrokerVitals } from './runtime/health.ts';
@@ -27,6 +29,7 @@ export type LinkWiring = {
   understand: (message: Message) => Decoded;
   /** Messages of an external broker on topics that are not taken as readings. */
   heard: (message: Message) => void;
+  refused: (packet: RefusedPacket) => Decoded;
   filters: readonly string[];
   cap: SensorCap;
   memory: SessionMemory;
@@ -47,9 +50,10 @@ export async function openLink(config: Config, wiring: LinkWiring): Promise<Link
 
 /** One way in for both brokers. `client` null: which device it was cannot be told. */
 function taker({ group, clock, understand, cap }: LinkWiring) {
+  const clocks = new OffClocks();
   return (packet: Packet, client: string | null, done: Done): boolean => {
     const receivedMs = clock.nowMs();
-    const intake = toIntake(packet, receivedMs, understand);
+    const intake = toIntake(packet, receivedMs, understand, clocks);
     return group.add(cap.apply(intake, packet, { client, receivedMs }), done);
   };
 }
@@ -87,6 +91,9 @@ async function openEmbedded(config: Config, wiring: LinkWiring): Promise<Link> {
     password,
     log: wiring.log,
     take: (packet, done) => void take({ ...packet, retained: false }, packet.sender, done),
+    // nobody waits for an answer: the client is gone
+    onRefused: (packet) =>
+      void wiring.group.add({ ...wiring.refused(packet), delivery: null }, () => undefined),
   });
   const port = await broker.start().catch((error: unknown) => {
     throw error instanceof Error

@@ -1,8 +1,10 @@
 import type { MappingDesk } from './api/mapping-desk.ts';
+import { BROKER_LIMITS } from './broker/limits.ts';
 import type { Config } from './config.ts';
 import { Found } from './ingest/found.ts';
 import { MappingBook } from './ingest/mapping-book.ts';
 import type { Decoded, Message } from './ingest/message.ts';
+import { refusedPacket, type RefusedPacket } from './ingest/refused-packet.ts';
 import { understand } from './ingest/understand.ts';
 import type { Clock, ReadingArchive } from './ports.ts';
 import { StartRefused } from './start-refused.ts';
@@ -18,6 +20,8 @@ export type MessageDoor = {
   understand: (message: Message) => Decoded;
   /** A message on a topic that is not taken as readings. */
   heard: (message: Message) => void;
+  /** A packet that the embedded broker refused for its size. */
+  refused: (packet: RefusedPacket) => Decoded;
 };
 
 /** @throws StartRefused when the mapping file is not right */
@@ -39,6 +43,11 @@ export function openMessageDoor(config: Config, readings: ReadingArchive, clock:
       return { ...decoded, rejects: found.note(message, decoded) };
     },
     heard: (message) => found.heard(message),
+    refused: (packet) => {
+      const about = { receivedMs: clock.nowMs(), mostBytes: BROKER_LIMITS.packetBytes };
+      const { message, decoded } = refusedPacket(packet, about);
+      return { ...decoded, rejects: found.note(message, decoded) };
+    },
     desk: {
       current: () => book.current(),
       save: (next) => book.save(next),

@@ -26,7 +26,10 @@ export type Intake = {
 export type IntakeResult = { stored: IncomingReading[]; duplicates: number };
 
 export type ReadingStore = {
-  /** One transaction, on disk when it returns. The same sensor and time twice is one reading. Throws when it cannot. */
+  /**
+   * One transaction, on disk when it returns. The same sensor and time twice is one reading. Throws when it cannot. An
+   * empty group is written too: that it goes through shows that the store works.
+   */
   commit(intakes: readonly Intake[]): IntakeResult;
   /** Everything that was kept, ascending in time, `fromMs` and `toMs` inclusive, with the correction of its time. */
   window(sensorId: string, fromMs: number, toMs: number): Reading[];
@@ -34,16 +37,30 @@ export type ReadingStore = {
   watched(sensorId: string, fromMs: number, toMs: number): Reading[];
   /** A temperature as sent, at a moment, to what counts. */
   corrected(sensorId: string, atMs: number, rawC: number): number;
+  /** The time of the newest reading that was kept of a sensor; null when there is none. */
+  newestMs(sensorId: string): number | null;
 };
 
 /** Where a sensor sits, as far as what it can read depends on it. */
 export type SeatKind = 'core' | 'cooler' | 'pot' | 'zone' | 'bench';
 
+/** What of the store the gate asks. */
+export type GateStore = Pick<ReadingStore, 'newestMs'> & {
+  /** Whether this very reading is there: sensor, time and value. */
+  has(reading: IncomingReading): boolean;
+};
+
 /** Decides when a reading counts and how far it is believed: clocks first, then the quality tests. Keeps state per sensor. */
 export type Gate = {
-  admit(reading: IncomingReading, about: { nowMs: number; seat: SeatKind | null }): IncomingReading;
-  /** Admitted readings that could not be stored: they come again, and are then neither late nor a repeat. */
-  takeBack(readings: readonly IncomingReading[]): void;
+  /** @param about - `isRepeat`: the message was sent before, and nobody knows yet whether it was stored then */
+  admit(
+    reading: IncomingReading,
+    about: { seat: SeatKind | null; isRepeat: boolean; store: GateStore },
+  ): IncomingReading;
+  /** All that was admitted since the last answer is on disk; these, as they were given back, for the first time. */
+  stored(readings: readonly IncomingReading[]): void;
+  /** What was admitted since the last answer could not be stored: it comes again, and is then neither late nor a repeat. */
+  takeBack(): void;
   clockOf(sensorId: string): SensorClock;
   /** The server's own clock was moved by hand or by the network: what was learnt of other clocks is forgotten. */
   serverClockStepped(): void;

@@ -42,7 +42,7 @@ export async function startServer(config: Config, log: Log, webDir: string): Pro
   const { late, http } = parts;
   const stop = stopOf(stores, parts);
   try {
-    const port = await listen(http, config);
+    const port = await listen(http, config, log);
     late.link = await openLink(config, parts.linkWiring);
     const httpUrl = `http://${hostText(config.bind)}:${port}`;
     return { httpUrl, mqttUrl: late.link.mqttUrl, dataDir: config.dataDir, stop };
@@ -63,7 +63,7 @@ function closingOnFailure<T>(stores: Stores, open: () => T): T {
 
 /** Everything between the stores and the doors; the watch runs when it returns. */
 function wire(config: Config, log: Log, { stores, webDir }: { stores: Stores; webDir: string }) {
-  const time = keepTime(config, stores.settings);
+  const time = keepTime(config, stores.settings, newestMs(stores));
   const { clock } = time;
   const late: Late = { socket: null, link: null };
   const door = openMessageDoor(config, stores.readings, clock);
@@ -76,8 +76,16 @@ function wire(config: Config, log: Log, { stores, webDir }: { stores: Stores; we
   }, log);
   const gate = new QualityGate();
   const ports = { clock, gate, log, feed: feedTo(late), isStoring: () => group.isStoring };
-  const runtime = new Runtime({ ...stores, ...ports, probes: desk });
+  const runtime = new Runtime({
+    ...stores,
+    ...ports,
+    probes: desk,
+    unpluggedSinceMs: (id) => unplugged.sinceMs(id),
+  });
   const sweep = new Sweep(runtime, () => outages.beat(clock.nowMs(), group.isStoring));
+  // not known yet counts as cooking: our time may not be moved then
+  const isCooking = (): boolean =>
+    sweep.ageMs === null || !runtime.board().watchOk || runtime.board().cookout !== null;
   const machine = new Machine(config.dataDir);
   const access = new AccessControl(stores.settings, config.isLoopback, () => late.socket?.disconnectAll());
   const vitals = (): Vitals => ({
@@ -101,7 +109,7 @@ function wire(config: Config, log: Log, { stores, webDir }: { stores: Stores; we
     snapshot: () => runtime.board(),
   });
   sweep.start();
-  time.watch({ outages, gate, log, isCooking: () => runtime.board().cookout !== null });
+  time.watch({ outages, gate, log, isCooking });
   machine.start();
   const linkWiring = {
     group,
@@ -110,6 +118,7 @@ function wire(config: Config, log: Log, { stores, webDir }: { stores: Stores; we
     clientId: `tongside-${clientIdOf(stores.settings)}`,
     understand: door.understand,
     heard: door.heard,
+    refused: door.refused,
     filters: door.book.filters,
     cap: new SensorCap(stores.readings.sensors().map(({ id }) => id)),
     memory: {
@@ -118,7 +127,12 @@ function wire(config: Config, log: Log, { stores, webDir }: { stores: Stores; we
     },
     onOutage: outages.add.bind(outages),
   };
-  return { late, http, group, sweep, time, machine, linkWiring };
+  return { late, http, group, outages, sweep, time, machine, linkWiring };
+}
+
+function newestMs({ readings }: Stores): number | null {
+  const times = readings.sensors().flatMap(({ last }) => last?.atMs ?? []);
+  return times.length === 0 ? null : Math.max(...times);
 }
 
 /** What is noted of everything that comes in. */
@@ -139,14 +153,19 @@ function ledgers(stores: Stores, { time, log }: { time: Timekeeping; log: Log })
   };
 }
 
-function stopOf(stores: Stores, { late, http, group, sweep, time, machine }: ReturnType<typeof wire>) {
+function stopOf(
+  stores: Stores,
+  { late, http, group, outages, sweep, time, machine }: ReturnType<typeof wire>,
+) {
   let stopping: Promise<void> | null = null;
   return (): Promise<void> => {
     stopping ??= (async () => {
       http.closeAllConnections();
+      group.flush(); // before the link goes: what it holds back must not be acknowledged unstored
       await within(STOP_WITHIN_MS, late.link?.stop());
       group.flush();
       sweep.stop();
+      outages.end(time.clock.nowMs());
       time.stop();
       machine.stop();
       const closing = late.socket?.stop();
@@ -187,12 +206,16 @@ async function within(ms: number, work: Promise<void> | undefined): Promise<void
   timer.stop();
 }
 
-async function listen(http: HttpServer, config: Config): Promise<number> {
+async function listen(http: HttpServer, config: Config, log: Log): Promise<number> {
   await new Promise<void>((resolve, reject) => {
-    http.once('error', (error: NodeJS.ErrnoException) =>
-      reject(portRefused('TONGSIDE_HTTP_PORT', config.httpPort, error)),
-    );
-    http.listen(config.httpPort, config.bind, resolve);
+    const refused = (error: NodeJS.ErrnoException): void =>
+      reject(portRefused('TONGSIDE_HTTP_PORT', config.httpPort, error));
+    http.once('error', refused);
+    http.listen(config.httpPort, config.bind, () => {
+      http.off('error', refused);
+      http.on('error', (err) => log.error({ err }, 'HTTP'));
+      resolve();
+    });
   });
   const address: AddressInfo | string | null = http.address();
   return address === null || typeof address === 'string' ? config.httpPort : address.port;

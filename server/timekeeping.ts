@@ -2,7 +2,7 @@ import { uptime } from 'node:os';
 import { ClockWatch, type ClockEvent } from './clock-watch.ts';
 import { demoClock, steadyClock, type SteadyClock } from './clock.ts';
 import type { Config } from './config.ts';
-import type { Clock, Gate, Log, OutageLog } from './ports.ts';
+import type { Clock, Gate, Log, Outage, OutageLog } from './ports.ts';
 
 const LOOK_MS = 1_000;
 const OFFSET_KEY = 'clock-offset-ms';
@@ -25,14 +25,21 @@ export type Timekeeping = {
   stop(): void;
 };
 
-/** The clock by which everything is done, and the look at whether somebody moved the computer's. */
-export function keepTime(config: Config, settings: Kept): Timekeeping {
+/**
+ * The clock by which everything is done, and the look at whether somebody moved the computer's.
+ *
+ * @param newestMs  the newest reading there is, epoch ms: our time never begins before it, as it would on a board without a
+ *   clock that was switched off; what was measured then would pass for what is measured now
+ */
+export function keepTime(config: Config, settings: Kept, newestMs: number | null): Timekeeping {
   if (config.demoClock) return withoutWatch(demoClock(config.demoClock));
+  const keptMs = Number(settings.get(OFFSET_KEY) ?? 0) || 0;
+  const behindMs = newestMs === null ? 0 : Math.max(0, newestMs + 1 - (Date.now() + keptMs));
   const steady = steadyClock({
     wallMs: () => Date.now(),
     monoMs: () => performance.now(),
     bootMs: () => uptime() * 1_000,
-    offsetMs: Number(settings.get(OFFSET_KEY) ?? 0) || 0,
+    offsetMs: keptMs + behindMs,
   });
   let steps = 0;
   let timer: NodeJS.Timeout | undefined;
@@ -40,8 +47,10 @@ export function keepTime(config: Config, settings: Kept): Timekeeping {
     clock: steady,
     steps: () => steps,
     watch: (watching) => {
+      if (behindMs > 0) watching.outages.add(behindAtStart(steady.nowMs(), behindMs));
       const watch = watchOf(steady, settings, {
         ...watching,
+        keptMs,
         onStep: () => {
           steps += 1;
         },
@@ -58,6 +67,12 @@ export function keepTime(config: Config, settings: Kept): Timekeeping {
   };
 }
 
+function behindAtStart(nowMs: number, behindMs: number): Outage {
+  const by = `${Math.round(behindMs / 1_000)} s`;
+  const detail = `at the start the computer's clock was ${by} behind the last reading; times go on from that`;
+  return { kind: 'clock-stepped', fromMs: nowMs, toMs: nowMs, detail };
+}
+
 function withoutWatch(clock: Clock): Timekeeping {
   const nothing = (): void => undefined;
   return { clock, steps: () => 0, watch: nothing, stop: nothing };
@@ -66,10 +81,11 @@ function withoutWatch(clock: Clock): Timekeeping {
 function watchOf(
   clock: SteadyClock,
   settings: Kept,
-  { outages, gate, log, isCooking, onStep }: Watching & { onStep: () => void },
+  { outages, gate, log, isCooking, keptMs, onStep }: Watching & { keptMs: number; onStep: () => void },
 ): ClockWatch {
   return new ClockWatch({
     clock,
+    keptMs,
     keepOffset: (offsetMs) => settings.set(OFFSET_KEY, String(offsetMs)),
     isCooking,
     tell: (event) => {

@@ -121,7 +121,8 @@ describe('a clock that is moved during a cook', () => {
       const clock = computer.clock(offsetMs);
       const keepOffset = (ms: number): void => void (keptMs = ms);
       const tell = (event: ClockEvent): void => void told.push(event);
-      return { clock, watch: new ClockWatch({ clock, keepOffset, isCooking: () => isCooking, tell }) };
+      const watch = new ClockWatch({ clock, keptMs, keepOffset, isCooking: () => isCooking, tell });
+      return { clock, watch };
     };
     const first = watchOf(0);
     computer.pass(1_000);
@@ -137,6 +138,34 @@ describe('a clock that is moved during a cook', () => {
     second.watch.beat();
     expect(told.at(-1)).toEqual({ kind: 'adopted', byMs: HOUR_MS, nowMs: computer.wall });
     expect(keptMs).toBe(0);
+  });
+});
+
+describe('a clock that is moved while nothing can be written', () => {
+  it('is told at once, and kept as soon as that goes again', () => {
+    const computer = new Computer();
+    const clock = computer.clock();
+    const told: string[] = [];
+    let keptMs = 0;
+    let isFull = true;
+    const watch = new ClockWatch({
+      clock,
+      keptMs: 0,
+      keepOffset: (ms) => {
+        if (isFull) throw new Error('database or disk is full');
+        keptMs = ms;
+      },
+      isCooking: () => true,
+      tell: ({ kind }) => void told.push(kind),
+    });
+    computer.pass(1_000);
+    computer.wall += HOUR_MS;
+    expect(() => watch.beat()).toThrow('full');
+    expect(told).toEqual(['stepped']);
+    isFull = false;
+    watch.beat();
+    expect(keptMs).toBe(-HOUR_MS);
+    expect(told).toEqual(['stepped']);
   });
 });
 

@@ -48,7 +48,7 @@ function withReadings(rows: readonly Row[], readings: ReadingsEvent): Row[] {
     // a probe may be named by several loads of a dish: its readings belong to the one it is in
     if (row.reads === null || row.reads.toMs !== null || reading.atMs < row.reads.fromMs) return row;
     if (row.lastReadingMs !== null && !(reading.atMs > row.lastReadingMs)) return row;
-    return { ...row, tempC: reading.tempC, lastReadingMs: reading.atMs };
+    return { ...row, tempC: reading.tempC, suspect: false, lastReadingMs: reading.atMs };
   });
 }
 

@@ -13,9 +13,11 @@ export const SESSION_COOKIE = 'tongside_session';
 const SESSION_FORM = /^[\w.-]+$/;
 export const SESSION_MS = 14 * 24 * 3_600_000;
 
+type SettingName = 'passphrase' | 'session-key';
 export type AccessSettings = {
-  get(name: 'passphrase' | 'session-key'): string | null;
-  set(name: 'passphrase' | 'session-key', value: string): void;
+  get(name: SettingName): string | null;
+  /** All of them or none. */
+  setTogether(settings: readonly (readonly [name: SettingName, value: string])[]): void;
 };
 
 /** One role: whoever knows the passphrase. On this machine alone nothing is asked. */
@@ -48,10 +50,12 @@ export class AccessControl {
     };
   }
 
-  /** A new passphrase ends every session that the old one opened. */
+  /** A new passphrase ends every session that the old one opened. When it cannot be stored, nothing has changed. */
   setPassphrase(passphrase: string): void {
-    this.settings.set('passphrase', hashPassphrase(passphrase));
-    this.settings.set('session-key', newSessionKey());
+    this.settings.setTogether([
+      ['session-key', newSessionKey()],
+      ['passphrase', hashPassphrase(passphrase)],
+    ]);
     this.onSessionsEnded();
   }
 

@@ -50,6 +50,9 @@ export function sendProblem(res: Response, problem: HttpProblem): void {
   res.status(problem.status).type('application/problem+json').send(JSON.stringify(body));
 }
 
+/** Disk full, over quota, read-only, not allowed, broken. */
+const FILE_FAULTS = new Set(['ENOSPC', 'EDQUOT', 'EROFS', 'EACCES', 'EPERM', 'EIO']);
+
 type Faults = { log: Log; isStoreFault: (error: unknown) => boolean };
 
 /** The last handler: known problems as they are, anything else as 500 without its inside. */
@@ -62,12 +65,13 @@ export function problemHandler({ log, isStoreFault }: Faults): ErrorRequestHandl
     if (error instanceof HttpProblem) sendProblem(res, error);
     else if (error instanceof URIError)
       sendProblem(res, new HttpProblem(400, 'The address is not well formed'));
-    else if (isBadJson(error))
+    else if (error instanceof SyntaxError)
       sendProblem(
         res,
         new HttpProblem(400, 'The body is not JSON', [{ field: 'body', message: 'not JSON' }]),
       );
-    else if (isStoreFault(error)) {
+    else if (isFaultOfSender(error)) sendProblem(res, new HttpProblem(error.status, titleOf(error.status)));
+    else if (isStoreFault(error) || isFileFault(error)) {
       log.error({ err: error, method: req.method, path: req.path }, 'the store cannot be written');
       sendProblem(res, new HttpProblem(503, 'It cannot be kept just now; nothing was changed. Try again'));
     } else {
@@ -77,9 +81,22 @@ export function problemHandler({ log, isStoreFault }: Faults): ErrorRequestHandl
   };
 }
 
-function isBadJson(error: unknown): boolean {
+/** What the parser of the body finds wrong with it says so by its status. */
+function isFaultOfSender(error: unknown): error is Error & { status: number } {
+  if (!(error instanceof Error) || !('status' in error)) return false;
+  const { status } = error;
+  return typeof status === 'number' && status >= 400 && status < 500;
+}
+
+function titleOf(status: number): string {
+  if (status === 413) return 'The body is too large';
+  if (status === 415) return 'The body cannot be read: send JSON in UTF-8, not packed';
+  return 'The body cannot be read';
+}
+
+/** A file beside the store that cannot be written, such as the mapping. An error with a status is about a page that was read. */
+function isFileFault(error: unknown): boolean {
   return (
-    error instanceof SyntaxError ||
-    (error instanceof Error && 'type' in error && error.type === 'entity.too.large')
+    error instanceof Error && !('status' in error) && 'code' in error && FILE_FAULTS.has(String(error.code))
   );
 }

@@ -5,7 +5,7 @@ const TAKEOVERS = 3;
 /** Names kept; the least recent goes. */
 const KEPT = 200;
 
-type Entry = { slowedMs: number; lastSlowedMono: number; takeovers: number[] };
+type Entry = { slowedMs: number; lastSlowedMono: number; takeovers: number[]; refusedMono: number };
 export type SlowedClient = { client: string; slowedMs: number };
 
 /** What was remarkable about clients, by client id. */
@@ -21,6 +21,14 @@ export class ClientBook {
   takenOver(client: string, nowMono: number): void {
     const entry = this.entryOf(client);
     entry.takeovers = [...entry.takeovers, nowMono].slice(-TAKEOVERS);
+  }
+
+  /** Whether it is news that a packet of a client was refused: it comes back and tries again, at times every second. */
+  refused(client: string, nowMono: number): boolean {
+    const entry = this.entryOf(client);
+    const isNews = nowMono - entry.refusedMono > NEWS_MS;
+    if (isNews) entry.refusedMono = nowMono;
+    return isNews;
   }
 
   /** Clients that are being held back: now, or within the last minute. */
@@ -45,7 +53,12 @@ export class ClientBook {
   }
 
   private entryOf(client: string): Entry {
-    const entry = this.entries.get(client) ?? { slowedMs: 0, lastSlowedMono: -Infinity, takeovers: [] };
+    const entry = this.entries.get(client) ?? {
+      slowedMs: 0,
+      lastSlowedMono: -Infinity,
+      takeovers: [],
+      refusedMono: -Infinity,
+    };
     this.entries.delete(client);
     this.entries.set(client, entry);
     const [oldest] = this.entries.keys();

@@ -14,6 +14,8 @@ export type BrokerPacket = {
   isRepeat: boolean;
   sender: string;
 };
+/** A packet that was too large to be read. `topic`: as far as it is known. */
+export type RefusedPacket = { client: string; bytes: number; topic: string | null };
 export type EmbeddedBrokerOptions = {
   bind: string;
   port: number;
@@ -21,6 +23,8 @@ export type EmbeddedBrokerOptions = {
   password: string | null;
   /** Must call back only when the message is on disk: the broker acknowledges after that. */
   take: (packet: BrokerPacket, done: (error: Error | null) => void) => void;
+  /** Told at most once a minute of one client. */
+  onRefused?: (refused: RefusedPacket) => void;
   log: Log;
   limits?: Partial<BrokerLimits>;
 };
@@ -92,14 +96,18 @@ export class EmbeddedBroker {
     });
     this.server = server;
     await new Promise<void>((resolve, reject) => {
-      server.once('error', (error) => {
+      const refused = (error: Error): void => {
         broker.close();
         reject(error);
-      });
+      };
+      server.once('error', refused);
       server.listen(this.o.port, this.o.bind, () => {
+        server.off('error', refused);
         resolve();
       });
     });
+    // such as too many open files: those who are connected stay, and the next may come in again
+    server.on('error', (err) => this.o.log.error({ err }, 'the MQTT server could not take a connection'));
     return portOf(server);
   }
 
@@ -135,8 +143,13 @@ export class EmbeddedBroker {
     const connection = new GuardedConnection(socket, {
       limits: this.limits,
       onSlowed: (waitMs) => this.book.slowed(nameOf(client), waitMs, performance.now()),
+      onTooLarge: (packet) => this.tooLarge(nameOf(client), packet),
     });
     const client = broker.handle(connection);
+  }
+
+  private tooLarge(client: string, { bytes, topic }: Omit<RefusedPacket, 'client'>): void {
+    if (this.book.refused(client, performance.now())) this.o.onRefused?.({ client, bytes, topic });
   }
 
   private guard(broker: Aedes): void {

@@ -11,6 +11,8 @@ export type GuardedConnectionOptions = {
   limits: BrokerLimits;
   /** Read more slowly from now on for so many ms. */
   onSlowed: (waitMs: number) => void;
+  /** A packet claimed to be too large; the connection ends. */
+  onTooLarge: (packet: { bytes: number; topic: string | null }) => void;
 };
 
 /**
@@ -66,6 +68,7 @@ export class GuardedConnection extends Duplex {
   private pass(chunk: Buffer): void {
     const passed = this.guard.feed(chunk);
     if (!passed.ok) {
+      if (passed.why === 'packet-too-large') this.o.onTooLarge(passed);
       this.destroy(
         new Error(passed.why === 'packet-too-large' ? 'packet too large' : 'malformed packet length'),
       );

@@ -66,6 +66,8 @@ export const RowSchema = z.strictObject({
   reads: z.nullable(z.strictObject({ fromMs: Ms, toMs: NullableMs })),
   /** Newest accepted temperature; whether it is live is told by `state` and `lastReadingMs`. */
   tempC: z.nullable(z.number()),
+  /** The shown temperature is believed only in the alarming direction (quality 3), and is marked as such. */
+  suspect: z.boolean(),
   lastReadingMs: NullableMs,
   targetC: z.nullable(z.number()),
   limit: z.nullable(LimitViewSchema),

@@ -1,34 +1,43 @@
 const MAX_PATTERN = 100; // OURS
-/**
- * OURS. A search for a match tries at most about 64^3 / 6 ways (names are cut at 64 characters), 44,000 steps, so that
- * no pattern can hold the server up, whatever a device sends.
- */
-const MAX_REPEATS = 3;
+/** OURS: with the start of the search, two places that can give way to each other; more are slow in one long name. */
+const MAX_REPEATS = 2;
+/** OURS: brackets with alternatives behind each other multiply. */
+const MAX_WAYS = 64;
 
-type Count = { repeats: number; groupRepeated: boolean };
+type Shape = {
+  /** Of `*`, `+`, `?` and `{n}` outside of classes. */
+  repeats: number;
+  /** A repeat of a group in brackets. */
+  groupRepeated: boolean;
+  /** Back to what a group matched, `\1` or `\k<x>`. */
+  isBackward: boolean;
+  /** At most so many ways to choose among the alternatives. */
+  ways: number;
+};
 
-/** Repeats of a regular expression: `*`, `+`, `?`, `{n}` outside of classes, and whether one of them repeats a group. */
-function countRepeats(pattern: string): Count {
-  const count: Count = { repeats: 0, groupRepeated: false };
-  let inClass = false;
+/** One letter or one class of letters of an expression, with the letter of what refers back in its only group. */
+const ONE_LETTER = /\\[pPu]\{[^}]*\}|\\([^])|\[(?:\\[^]|[^\]\\])*\]/g;
+
+function shapeOf(pattern: string): Shape {
+  const shape: Shape = { repeats: 0, groupRepeated: false, isBackward: false, ways: 1 };
+  const plain = pattern.replace(ONE_LETTER, (_all, escaped: string | undefined) => {
+    if (escaped !== undefined && /[1-9k]/.test(escaped)) shape.isBackward = true;
+    return 'x';
+  });
+  const alternatives = [1];
   let before = '';
-  for (let i = 0; i < pattern.length; i += 1) {
-    const char = pattern[i] ?? '';
-    if (char === '\\') {
-      i += 1;
-      before = 'x';
-      continue;
-    }
-    if (inClass) {
-      if (char === ']') inClass = false;
-    } else if (char === '[') inClass = true;
+  for (const char of plain) {
+    if (char === '(') alternatives.push(1);
+    else if (char === '|') alternatives.push((alternatives.pop() ?? 0) + 1);
+    else if (char === ')') shape.ways *= alternatives.pop() ?? 1;
     else if (/[*+?{]/.test(char) && before !== '(' && !/[*+?}]/.test(before)) {
-      count.repeats += 1;
-      if (before === ')' && char !== '?') count.groupRepeated = true;
+      shape.repeats += 1;
+      if (before === ')' && char !== '?') shape.groupRepeated = true;
     }
     before = char;
   }
-  return count;
+  shape.ways *= alternatives.pop() ?? 1;
+  return shape;
 }
 
 /** What is wrong with a regular expression for names of members, or null. */
@@ -40,8 +49,21 @@ export function keyPatternProblem(pattern: string): string | null {
   } catch {
     return 'must be a regular expression such as ^ch[0-9]+$'; // the only way the language tells
   }
-  const { repeats, groupRepeated } = countRepeats(pattern);
+  const { repeats, groupRepeated, isBackward, ways } = shapeOf(pattern);
   if (groupRepeated) return 'must not repeat a group in brackets (that can take for ever)';
+  if (isBackward) return 'must not refer back to a group in brackets (that can take for ever)';
   if (repeats > MAX_REPEATS) return `must have at most ${MAX_REPEATS} of * + ? { } (more can take for ever)`;
+  if (ways > MAX_WAYS) return `must have at most ${MAX_WAYS} ways through its alternatives (a|b)`;
   return null;
+}
+
+/**
+ * At most about so many steps take to search for a pattern in a name: each repeat, and the start, is some place of the name,
+ * one after the other.
+ */
+export function searchSteps(pattern: string, nameLength: number): number {
+  const { repeats, ways } = shapeOf(pattern);
+  let steps = ways;
+  for (let i = 1; i <= repeats + 1; i += 1) steps *= (nameLength + i) / i;
+  return steps;
 }

@@ -106,9 +106,12 @@ export type Reject = {
 /** Letters, digits and - : . / _ as in RFC 8428 section 4.5.1, so that any SenML name can be a sensor. */
 export const SENSOR_ID_PATTERN = /^[A-Za-z0-9][A-Za-z0-9\-:./_]{0,127}$/;
 
-/** The JSON object form of a payload on `tongside/reading/<sensor>`. */
+/**
+ * The JSON object form of a payload on `tongside/reading/<sensor>`. A `time` of any kind is let through: one that cannot be
+ * read makes a reading suspect, but does not lose it.
+ */
 export const ReadingPayloadSchema = z.looseObject({
   value: z.number(),
   unit: z.optional(z.string()),
-  time: z.optional(z.union([z.number(), z.string()])),
+  time: z.optional(z.unknown()),
 });

@@ -1,6 +1,14 @@
-import { ReadingPayloadSchema, SENSOR_ID_PATTERN, type IncomingReading } from '../contract/reading.ts';
+import {
+  ReadingPayloadSchema,
+  REASON,
+  SENSOR_ID_PATTERN,
+  type IncomingReading,
+  type Unplugged,
+} from '../contract/reading.ts';
 import { celsiusOf } from './convert/units.ts';
 import { isCborTooDeep, isJsonTooDeep, MAX_DEPTH } from './json-depth.ts';
+import { isObject } from './mapping/json-pointer.ts';
+import { saysNothing } from './mapping/number-value.ts';
 import {
   MAX_PAYLOAD_BYTES,
   readingOf,
@@ -21,14 +29,19 @@ export const TOPIC_FILTERS = [`${READING_TOPIC}#`, `${SENML_TOPIC}/#`];
 
 /** No two parts of it can share digits, so that a long text of digits is refused in linear time. */
 const NUMBER = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?$/;
-const NOT_FINITE = /^[+-]?(nan|inf|infinity)$/i;
 const JSON_START = /^[[{"]/;
 /** A CBOR array, of definite or indefinite length, begins with one of these; no UTF-8 text does. RFC 8949 appendix B. */
 const CBOR_ARRAY_FROM = 0x80;
 const CBOR_ARRAY_TO = 0x9f;
 const SHOWN = 40;
 
-type Found = IncomingReading | Failure | ReturnType<typeof readSenml>;
+type OnOwnTopic = IncomingReading | Failure | { unplugged: Unplugged[] };
+type Found = OnOwnTopic | ReturnType<typeof readSenml>;
+
+/** Whether a topic is for SenML packs, which any number of devices may share. */
+export function isSenmlTopic(topic: string): boolean {
+  return topic === SENML_TOPIC || topic.startsWith(`${SENML_TOPIC}/`);
+}
 
 /** One message on a built-in topic to readings and rejects. Never throws, whatever the bytes are. */
 export function decode(message: Message): Decoded {
@@ -36,17 +49,18 @@ export function decode(message: Message): Decoded {
   if ('reason' in found)
     return { readings: [], sides: [], unplugged: [], rejects: [rejectOf(found, message)] };
   if ('sensorId' in found) return { readings: [found], sides: [], unplugged: [], rejects: [] };
+  if ('unplugged' in found) return { readings: [], sides: [], unplugged: found.unplugged, rejects: [] };
   const { readings, sides, failures } = found;
   return { readings, sides, unplugged: [], rejects: failures.map((failure) => rejectOf(failure, message)) };
 }
 
 function read(message: Message): Found {
   const { topic, payload } = message;
-  const isSenmlTopic = topic === SENML_TOPIC || topic.startsWith(`${SENML_TOPIC}/`);
-  if (!isSenmlTopic && !topic.startsWith(READING_TOPIC)) {
+  const isForPacks = isSenmlTopic(topic);
+  if (!isForPacks && !topic.startsWith(READING_TOPIC)) {
     return { reason: 'unknown-topic', detail: `readings go to ${READING_TOPIC}<sensor>` };
   }
-  const sensorId = isSenmlTopic ? null : topic.slice(READING_TOPIC.length);
+  const sensorId = isForPacks ? null : topic.slice(READING_TOPIC.length);
   if (sensorId !== null && !SENSOR_ID_PATTERN.test(sensorId)) {
     return { reason: 'bad-name', detail: 'a sensor name has letters, digits and - : . / _' };
   }
@@ -69,7 +83,14 @@ function textOf(payload: Uint8Array): string | null {
   }
 }
 
-function bareNumber(text: string, sensorId: string, message: Message): IncomingReading | Failure {
+/** What the broker had kept, without a date, may be from any day: it does not say that nothing is plugged in now. */
+function unpluggedOf(sensorId: string, { receivedMs, retained }: Message, time?: unknown): OnOwnTopic {
+  const isOld = retained && payloadTimeMs(time) === null;
+  return { unplugged: isOld ? [] : [{ sensorId, receivedMs }] };
+}
+
+function bareNumber(text: string, sensorId: string, message: Message): OnOwnTopic {
+  if (text === 'null' || saysNothing(text)) return unpluggedOf(sensorId, message);
   if (!NUMBER.test(text)) return notANumber(text);
   const tempC = Number(text);
   if (!Number.isFinite(tempC)) return { reason: 'not-finite', detail: text.slice(0, SHOWN) };
@@ -77,8 +98,7 @@ function bareNumber(text: string, sensorId: string, message: Message): IncomingR
 }
 
 function notANumber(text: string): Failure {
-  if (NOT_FINITE.test(text)) return { reason: 'not-finite', detail: text };
-  if (/^(true|false|null)$/.test(text)) return { reason: 'wrong-json-type', detail: text };
+  if (/^(true|false)$/.test(text)) return { reason: 'wrong-json-type', detail: text };
   return { reason: 'not-a-number', detail: text.slice(0, SHOWN) };
 }
 
@@ -109,7 +129,9 @@ function fromCbor(message: Message, sensorId: string | null): Found {
   return readSenml(cbor.pack, message, sensorId);
 }
 
-function fromObject(json: unknown, message: Message, sensorId: string): IncomingReading | Failure {
+function fromObject(json: unknown, message: Message, sensorId: string): OnOwnTopic {
+  if (saysNothing(json)) return unpluggedOf(sensorId, message);
+  if (isObject(json) && saysNothing(json['value'])) return unpluggedOf(sensorId, message, json['time']);
   const parsed = ReadingPayloadSchema.safeParse(json);
   if (!parsed.success) {
     if (hasInfiniteValue(json)) return { reason: 'not-finite', detail: 'value' };
@@ -122,10 +144,11 @@ function fromObject(json: unknown, message: Message, sensorId: string): Incoming
   const { value, unit, time } = parsed.data;
   const tempC = celsiusOf(value, unit ?? 'Cel');
   if (tempC === null) return { reason: 'unknown-unit', detail: `unit: ${(unit ?? '').slice(0, SHOWN)}` };
-  const atMs = time === undefined ? null : payloadTimeMs(time);
-  if (time !== undefined && atMs === null)
-    return { reason: 'bad-time', detail: `time: ${String(time).slice(0, SHOWN)}` };
-  return readingOf({ sensorId, tempC, atMs, timeSource: 'device' }, message);
+  const atMs = payloadTimeMs(time);
+  const reading = readingOf({ sensorId, tempC, atMs, timeSource: 'device' }, message);
+  const isClockBad = atMs === null && time !== undefined && time !== null;
+  if (!isClockBad || 'reason' in reading) return reading;
+  return { ...reading, quality: 3, reasons: reading.reasons | REASON.clock };
 }
 
 /** JSON has no infinity, but a number beyond the largest double becomes one, e.g. 1e400. */

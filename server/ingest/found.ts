@@ -1,5 +1,6 @@
 import type { FoundTopic } from '../contract/probe.ts';
 import type { Reject } from '../contract/reading.ts';
+import { isSenmlTopic } from './decode.ts';
 import type { Decoded, Message } from './message.ts';
 
 /** OURS: more topics than this nobody reads through; the one that was quiet longest goes. */
@@ -12,6 +13,8 @@ const STORED_BYTES = 200;
 /** OURS: of a topic that nobody understands one message a minute is stored, and so many of all such topics. */
 const STORE_EVERY_MS = 60_000;
 const MOST_STORED = 200;
+/** OURS: a device that sends what nobody understands does it again within an hour. */
+const SETTLED_MS = 3_600_000;
 /** OURS: what was heard at an earlier cookout is of no use. */
 const SEEDED_MS = 86_400_000;
 
@@ -52,14 +55,15 @@ export class Found {
 
   /**
    * What came of a message that was meant for us. One that gave nothing but rejects is remembered; one that gave something
-   * takes its topic off the list.
+   * takes its topic off the list. A topic that several devices may share goes only when nothing was refused there for long:
+   * what one device sends well says nothing of the others.
    *
    * @returns the rejects to store: not every one of a topic that nobody understands
    */
   note(message: Message, { readings, sides, unplugged, rejects }: Decoded): Reject[] {
     const first = rejects[0];
     if (readings.length + sides.length + unplugged.length > 0) {
-      if (this.topics.size > 0) this.topics.delete(keyOf(message.topic));
+      if (this.topics.size > 0) this.settle(message);
       return rejects;
     }
     if (!first) return rejects;
@@ -126,6 +130,12 @@ export class Found {
     };
     this.put(topic, entry);
     return entry;
+  }
+
+  private settle({ topic, receivedMs }: Message): void {
+    const key = keyOf(topic);
+    if (isSenmlTopic(topic) && receivedMs - (this.topics.get(key)?.lastMs ?? -Infinity) < SETTLED_MS) return;
+    this.topics.delete(key);
   }
 
   private put(topic: string, entry: Entry): void {

@@ -9,7 +9,7 @@ const FAST_COMMIT_MS = 1;
 const DELAY_FACTOR = 4;
 const MAX_DELAY_MS = 250;
 const SMOOTHING = 0.2;
-/** After a failed commit the store is asked again no sooner. */
+/** After a failed commit the store is asked again no sooner, and then also when no message comes. */
 const RETRY_MS = 1_000;
 /** More than a slow disk needs: who adds beyond it should wait for the answer, so that memory stays bounded. OURS. */
 const ENOUGH = 10_000;
@@ -26,13 +26,17 @@ export type CommitStats = {
   maxMs: number;
 };
 
-/** Collects messages and commits them together; every sender hears only after the commit. */
+/**
+ * Collects messages and commits them together; every sender hears only after the commit. While the store fails it is tried
+ * with an empty group, so that a quiet hour does not pass for a broken disk.
+ */
 export class GroupCommit {
   private readonly commit: (intakes: Intake[]) => void;
   private readonly log: Log;
   private waiting: Waiting[] = [];
   private scheduled = false;
   private blockedUntilMs = 0;
+  private probing: NodeJS.Timeout | null = null;
   readonly stats: CommitStats = {
     commits: 0,
     failures: 0,
@@ -93,11 +97,31 @@ export class GroupCommit {
       this.stats.refused += intakes.length;
       this.isStoring = false;
       this.blockedUntilMs = performance.now() + RETRY_MS;
+      this.probeLater();
       this.log.error(
         { err: cause, messages: intakes.length },
         'readings could not be stored; not acknowledged',
       );
       return cause instanceof Error ? cause : new Error('the store failed', { cause });
+    }
+  }
+
+  private probeLater(): void {
+    this.probing ??= setTimeout(() => {
+      this.probing = null;
+      this.probe();
+    }, RETRY_MS).unref();
+  }
+
+  /** Neither counted nor told when it fails: nothing was refused. */
+  private probe(): void {
+    if (this.isStoring) return;
+    try {
+      this.commit([]);
+      this.isStoring = true;
+      this.log.info({}, 'readings can be stored again');
+    } catch {
+      this.probeLater(); // the failure that it began with was told
     }
   }
 

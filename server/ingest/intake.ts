@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import type { Intake } from '../ports.ts';
 import { rejectOf, type Decoded, type Message } from './message.ts';
+import { OffClocks } from './off-clocks.ts';
 
 export type Packet = {
   topic: string;
@@ -19,15 +20,22 @@ export type Packet = {
 /** Longer topics are nobody's sensor. OURS: twice the 128 characters that a sensor name may have. */
 const MAX_TOPIC = 256;
 
-/** A packet to what is stored of it, with the mark by which its redelivery is known when it has no time of its own. */
+/**
+ * A packet to what is stored of it, with the mark by which its redelivery is known when its time does not tell.
+ *
+ * @param clocks  of all that came before; a packet that nothing came before needs none
+ */
 export function toIntake(
   packet: Packet,
   receivedMs: number,
   understand: (message: Message) => Decoded,
+  clocks = new OffClocks(),
 ): Intake {
   const decoded = read(packet, receivedMs, understand);
-  if (packet.packetId === null || !needsMark(decoded)) return { ...decoded, delivery: null };
   const { sender, packetId, isRepeat } = packet;
+  // asked first: it also takes note of the clocks
+  const isMarked = needsMark(decoded, clocks) || isRepeat;
+  if (packetId === null || !isMarked) return { ...decoded, delivery: null };
   const digest = createHash('sha1').update(packet.topic).update('\0').update(packet.payload).digest('base64');
   return { ...decoded, delivery: { sender, packetId, digest, isRepeat } };
 }
@@ -56,7 +64,8 @@ function nothingBut(reject: Decoded['rejects'][number]): Decoded {
   return { readings: [], sides: [], unplugged: [], rejects: [reject] };
 }
 
-/** Whatever is dated by its arrival gets another date when it arrives again. */
-function needsMark({ readings, sides }: Decoded): boolean {
-  return readings.some((r) => r.timeSource !== 'device') || sides.some((s) => s.atMs === s.receivedMs);
+/** Whatever is dated by its arrival, or is moved because of it, gets another date when it arrives again. */
+function needsMark({ readings, sides }: Decoded, clocks: OffClocks): boolean {
+  const mayMove = readings.filter((r) => r.timeSource !== 'device' || clocks.mayMove(r));
+  return mayMove.length > 0 || sides.some((s) => s.atMs === s.receivedMs);
 }

@@ -61,11 +61,20 @@ export function writeMappingFile(path: string, document: MappingDocument): void 
     rmSync(beside, { force: true });
     throw error;
   }
-  const folder = openSync(dirname(target), 'r');
+  syncFolder(dirname(target));
+}
+
+/** The new file is in its place by then, so a failure here is no reason to say that nothing was changed. */
+function syncFolder(path: string): void {
   try {
-    fsyncSync(folder);
-  } finally {
-    closeSync(folder);
+    const folder = openSync(path, 'r');
+    try {
+      fsyncSync(folder);
+    } finally {
+      closeSync(folder);
+    }
+  } catch {
+    // some file systems cannot do it; after a loss of power the file is then the old one or the new one
   }
 }
 

@@ -56,6 +56,8 @@ export class MqttSource {
   private filters: readonly string[];
   /** What was asked of the broker: wider than `filters` where those overlap. */
   private subscribed: readonly string[];
+  /** What our session at the broker may hold once it has read all that was sent to it. */
+  private readonly held = new Set<string>();
   private isWider = false;
   private corked: Stream | null = null;
   private connectedMono: number | null = null;
@@ -118,6 +120,8 @@ export class MqttSource {
     client.on('connect', (ack) => {
       log.info({ sessionPresent: ack.sessionPresent }, 'connected to the broker');
       this.session.connected({ sessionPresent: ack.sessionPresent, hadRival: this.reconnect.hasRival(null) });
+      if (!ack.sessionPresent) this.held.clear();
+      for (const filter of this.session.filters) this.held.add(filter);
       this.connectedMono = performance.now();
       this.trouble = null;
       this.subscribe();
@@ -157,11 +161,17 @@ export class MqttSource {
     });
   }
 
+  /**
+   * To be called when what waits was stored or failed. What waits even then is not acknowledged: the stream that holds its
+   * acknowledgements back is destroyed, for to end it would send them.
+   */
   async stop(): Promise<void> {
     this.isStopping = true;
     await this.listener?.stop();
     this.session.stop();
-    await this.client.endAsync(!this.client.connected);
+    const { client } = this;
+    const isCut = !client.connected || client.stream.destroyed || this.corked === client.stream;
+    await client.endAsync(isCut);
   }
 
   private connection(clientId: string): IClientOptions {
@@ -185,20 +195,31 @@ export class MqttSource {
 
   private subscribe(): void {
     const wanted = this.subscribed;
-    const gone = this.session.filters.filter((filter) => !wanted.includes(filter));
+    for (const filter of wanted) this.held.add(filter);
     // also when the session is still there: the server may have ended between its first connection and its subscription.
     // Retain Handling 1: retained messages only with a new subscription (MQTT 5, 3.8.3.1)
     this.client.subscribe([...wanted], { qos: 1, rh: 1 }, (err, granted = []) => {
       const refused = granted.filter(({ qos }) => qos >= FIRST_REFUSAL).map(({ topic }) => topic);
       this.isSubscribed = !err && refused.length === 0;
       if (this.isSubscribed) {
-        this.session.subscribed(wanted);
-        if (gone.length > 0) this.client.unsubscribe(gone);
+        this.giveUpOthers();
         return;
       }
       this.trouble =
         refused.length > 0 ? `the broker refused to send ${refused.join(' ')}` : (err?.message ?? '');
       this.o.log.error({ err, refused }, 'could not subscribe');
+    });
+  }
+
+  /** By what is wanted now: it may be something else than what was asked for when this was granted. */
+  private giveUpOthers(): void {
+    this.session.subscribed([...this.held]);
+    const gone = [...this.held].filter((filter) => !this.subscribed.includes(filter));
+    if (gone.length === 0) return;
+    for (const filter of gone) this.held.delete(filter);
+    this.client.unsubscribe(gone, (err) => {
+      if (err) for (const filter of gone) this.held.add(filter);
+      else this.session.subscribed([...this.held]);
     });
   }
 

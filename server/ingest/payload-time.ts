@@ -9,9 +9,9 @@ const MINUTE_MS = 60_000;
  * Epoch ms of a time in a payload: epoch seconds (1e8 to 1e11), epoch milliseconds (1e11 to 1e14) or RFC 3339 text
  * with an offset; null when it is none of these. Seconds and milliseconds cannot be confused between 1973 and 5138.
  */
-export function payloadTimeMs(time: number | string): number | null {
+export function payloadTimeMs(time: unknown): number | null {
   if (typeof time === 'string') return rfc3339Ms(time.trim());
-  if (!Number.isFinite(time)) return null;
+  if (typeof time !== 'number') return null;
   if (time >= EPOCH_S_FROM && time < EPOCH_MS_FROM) return Math.round(time * 1000);
   if (time >= EPOCH_MS_FROM && time < EPOCH_MS_TO) return Math.round(time);
   return null;

@@ -1,3 +1,4 @@
+import type { ProbeStanding } from '../contract/probe.ts';
 import { reasonNames, type Quality } from '../contract/reading.ts';
 import { csvLine, type Cell } from './csv.ts';
 
@@ -18,8 +19,8 @@ export type ReadingLog = {
   correction: { gain: number; offsetC: number } | null;
   /** REASON bits. */
   reasons: number;
-  /** The probe stood as failed by its checks. */
-  isDoubted: boolean;
+  /** How far the probe might be believed when it read this: `never` = it had never been checked. */
+  standing: ProbeStanding;
   receivedMs: number;
 };
 
@@ -88,7 +89,7 @@ function logCells(log: ReadingLog | null): Cell[] {
     log.correction?.gain ?? null,
     log.correction?.offsetC ?? null,
     reasonNames(log.reasons).join(' '),
-    log.isDoubted ? 'failed' : null,
+    log.standing,
     new Date(log.receivedMs).toISOString(),
   ];
 }

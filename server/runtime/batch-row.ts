@@ -5,7 +5,8 @@ import { SHORT_NAME_MAX } from '../contract/text.ts';
 import type { Displacement } from '../safety/displaced.ts';
 import { gateMs, onTimeOf10 } from '../plan/timetable.ts';
 import type { BatchJudgement } from './judge-batch.ts';
-import { alarmFields, alarmOfRow, discardedMs } from './scene.ts';
+import { UNPLUGGED_WHY } from './quiet.ts';
+import { alarmFields, alarmOfRow, discardedMs, tempFields } from './scene.ts';
 
 /** Ready for longer than this is overdue. OURS. */
 const OVERDUE_MS = 2 * 60_000;
@@ -59,7 +60,7 @@ export function batchRow(
     sensorId: batch.sensorId,
     probe: batch.sensorId === null ? null : standingOf(batch.sensorId),
     reads: readsOf(view, nowMs),
-    tempC: isOldNews(view) ? null : (judged.newest?.tempC ?? null),
+    ...tempFields(isOldNews(view) ? null : judged.newest),
     lastReadingMs: judged.newest?.atMs ?? null,
     targetC: judged.aimC,
     limit: judged.limitView,
@@ -141,11 +142,12 @@ function onFire(view: BatchView, nowMs: number): Shown {
   if (dish.targetC === null) return byTheClock(clockOffMs, nowMs);
   const { readySinceMs } = judged;
   if (readySinceMs !== null) return ready(readySinceMs, nowMs);
-  if (batch.sensorId !== null && judged.silent && judged.newest !== null) {
+  if (batch.sensorId !== null && judged.silent && (judged.newest !== null || judged.isUnplugged)) {
     const ghost = view.ghost?.kind === 'eta' ? view.ghost : null;
     return {
       ...NOTHING,
       state: 'silent',
+      why: judged.isUnplugged ? UNPLUGGED_WHY : null,
       sinceMs: judged.silentSinceMs,
       quantilesMs: ghost?.quantilesMs ?? null,
     };
@@ -155,7 +157,7 @@ function onFire(view: BatchView, nowMs: number): Shown {
   if (!forecast) return { ...NOTHING, state: 'learning', why: 'no forecast yet' };
   // at its target by the fit, not yet by the reading itself: any moment now
   if (forecast.kind === 'none' && forecast.reason === 'reached') return allAt(nowMs);
-  if (forecast.kind === 'none') return withoutForecast(forecast);
+  if (forecast.kind === 'none') return withoutForecast({ ...forecast, why: whyNone(forecast, judged) });
   const { quantilesMs, basis } = forecast;
   const state = basis === 'clock' ? 'by-clock' : isUnsure(quantilesMs, nowMs) ? 'unsure' : 'forecast';
   return { ...NOTHING, state, quantilesMs, basis };
@@ -181,7 +183,9 @@ function byTheClock(offMs: number | null, nowMs: number): Shown {
     : { ...NOTHING, state: 'by-clock', basis: 'clock', sinceMs: null };
 }
 
-const STATE_WITHOUT: Record<Extract<Forecast, { kind: 'none' }>['reason'], RowState> = {
+type NoForecast = Extract<Forecast, { kind: 'none' }>;
+
+const STATE_WITHOUT: Record<NoForecast['reason'], RowState> = {
   'not-on': 'learning',
   'no-readings': 'learning',
   'core-not-moved': 'learning',
@@ -191,14 +195,14 @@ const STATE_WITHOUT: Record<Extract<Forecast, { kind: 'none' }>['reason'], RowSt
   'beyond-reach': 'stalled',
 };
 
-function withoutForecast({
-  reason,
-  why,
-  learnMin,
-  sinceMs,
-  fell,
-}: Extract<Forecast, { kind: 'none' }>): Shown {
+function withoutForecast({ reason, why, learnMin, sinceMs, fell }: NoForecast): Shown {
   return { ...NOTHING, state: STATE_WITHOUT[reason], why, learnMin, sinceMs, fell };
+}
+
+/** That there is no reading is not said beside one: a forecast takes the second to believe the first. */
+function whyNone({ reason, why }: NoForecast, { newest, silent }: BatchJudgement): string {
+  if (reason !== 'no-readings' || newest === null || silent) return why;
+  return newest.quality === 3 ? 'its readings are in doubt' : 'learning from its first readings';
 }
 
 function isUnsure(quantilesMs: readonly (number | null)[], nowMs: number): boolean {

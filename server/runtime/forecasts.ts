@@ -7,16 +7,20 @@ import type { CookEvent, CookQuestion, DurationMin, Forecast, HoldForecast } fro
 import type { BatchJudgement } from './judge-batch.ts';
 import type { PlaceJudgement } from './judge-place.ts';
 import type { Scene } from './scene.ts';
-import { silence, typicalIntervalMs } from '../safety/silence.ts';
+import { typicalIntervalMs } from '../safety/silence.ts';
+import { quietOf } from './quiet.ts';
 import { firstAtOrAfter } from './tracks.ts';
 
 /** A forecast older than this is worked out anew, ms of server time. */
 const FRESH_MS = 10_000;
 const ZONE_MEAN_MS = 2 * 60_000;
 
-type Kept<T> = { atMs: number; revision: number; value: T };
+/** `newestMs`: of the newest reading that it was made from; `isLacking`: for want of readings it says nothing. */
+type Kept<T> = { atMs: number; revision: number; newestMs: number | null; isLacking: boolean; value: T };
+type Made<T> = { value: T; isLacking: boolean };
+type Moment = { nowMs: number; revision: number; newestMs: number | null };
 
-/** Forecasts by batch and place, renewed every ten seconds and whenever something was done. */
+/** Forecasts by batch and place, renewed every ten seconds, whenever something was done, and with the reading that was lacking. */
 export class Forecasts {
   private readonly cooks = new Map<string, Kept<Forecast>>();
   private readonly holds = new Map<string, Kept<HoldForecast>>();
@@ -25,9 +29,11 @@ export class Forecasts {
   ofBatch(judged: BatchJudgement, scene: Scene, revision: number): Forecast | null {
     const { batch, story, dish } = judged.scene;
     if (story.status !== 'on' || judged.aimC === null || dish.targetC === null) return null;
-    return this.renewed(this.cooks, batch.id, scene.nowMs, revision, () =>
-      cookForecast(judged, scene, judged.aimC ?? 0),
-    );
+    const moment = { nowMs: scene.nowMs, revision, newestMs: judged.newest?.atMs ?? null };
+    return this.renewed(this.cooks, batch.id, moment, () => {
+      const value = cookForecast(judged, scene, judged.aimC ?? 0);
+      return { value, isLacking: value.kind === 'none' && value.reason === 'no-readings' };
+    });
   }
 
   /** The last forecast that was made, however old: the ghost of a silent row. */
@@ -36,15 +42,18 @@ export class Forecasts {
   }
 
   ofPlace(judged: PlaceJudgement, scene: Scene, revision: number): HoldForecast {
-    return this.renewed(this.holds, judged.place.id, scene.nowMs, revision, () =>
-      forecastHold({
+    const { worst } = judged;
+    const moment = { nowMs: scene.nowMs, revision, newestMs: worst.readings.at(-1)?.atMs ?? null };
+    return this.renewed(this.holds, judged.place.id, moment, () => {
+      const value = forecastHold({
         kind: judged.kind,
         nowMs: scene.nowMs,
-        readings: despiked(judged.worst.readings),
+        readings: despiked(worst.readings),
         limitC: judged.limit.valueC,
         ambientC: benchAirC(scene),
-      }),
-    );
+      });
+      return { value, isLacking: worst.silent };
+    });
   }
 
   /** How long such a dish usually takes from going on, min; null where it usually does not get there. */
@@ -67,16 +76,16 @@ export class Forecasts {
   private renewed<T>(
     kept: Map<string, Kept<T>>,
     id: string,
-    nowMs: number,
-    revision: number,
-    make: () => T,
+    { nowMs, revision, newestMs }: Moment,
+    make: () => Made<T>,
   ): T {
     const before = kept.get(id);
     const ageMs = nowMs - (before?.atMs ?? -Infinity);
-    if (before && before.revision === revision && ageMs >= 0 && ageMs < FRESH_MS) return before.value;
-    const value = make();
-    kept.set(id, { atMs: nowMs, revision, value });
-    return value;
+    const isOver = before?.isLacking === true && before.newestMs !== newestMs;
+    if (before?.revision === revision && ageMs >= 0 && ageMs < FRESH_MS && !isOver) return before.value;
+    const made = make();
+    kept.set(id, { atMs: nowMs, revision, newestMs, ...made });
+    return made.value;
   }
 }
 
@@ -130,19 +139,16 @@ function benchAirC(scene: Scene): number | null {
   return bench ? meanC(bench.sensorIds, scene) : null;
 }
 
-export function meanC(sensorIds: readonly string[], { nowMs, trackOf }: Scene): number | null {
+export function meanC(sensorIds: readonly string[], scene: Scene): number | null {
+  const { nowMs, trackOf } = scene;
   const values: number[] = [];
   for (const sensorId of sensorIds) {
     const track = trackOf(sensorId);
     const recent = track
       .slice(firstAtOrAfter(track, nowMs - ZONE_MEAN_MS))
       .filter((r) => r.quality < 4 && r.atMs <= nowMs);
-    const quiet = silence({
-      lastAtMs: recent.at(-1)?.atMs ?? null,
-      intervalMs: typicalIntervalMs(recent),
-      nowMs,
-    });
-    if (!quiet.silent) values.push(...recent.map((r) => r.tempC));
+    const heard = { lastAtMs: recent.at(-1)?.atMs ?? null, intervalMs: typicalIntervalMs(recent) };
+    if (!quietOf(sensorId, heard, scene).silent) values.push(...recent.map((r) => r.tempC));
   }
   return values.length === 0 ? null : values.reduce((a, b) => a + b, 0) / values.length;
 }

@@ -6,8 +6,9 @@ import { displacedProbe, type Displacement } from '../safety/displaced.ts';
 import { lethalRate } from '../safety/lethality.ts';
 import type { CoreLimit } from '../safety/limit-types.ts';
 import { coreLimit, limitView } from '../safety/limits.ts';
-import { heardSinceMs, silence, silentAfterMs, typicalIntervalMs } from '../safety/silence.ts';
+import { heardSinceMs, silentAfterMs, typicalIntervalMs } from '../safety/silence.ts';
 import { watchCore, type CoreVerdict } from '../safety/watch-core.ts';
+import { quietOf } from './quiet.ts';
 import type { BatchScene, Scene } from './scene.ts';
 
 /** What was measured of one batch against its critical limit and its target. */
@@ -21,6 +22,8 @@ export type BatchJudgement = {
   silent: boolean;
   silentSinceMs: number | null;
   silentMs: number;
+  /** Its channel says that nothing is plugged in. */
+  isUnplugged: boolean;
   /** The probe seems to be out of the food, or to have come from somewhere hotter; null while nothing says so. */
   displaced: Displacement | null;
   /** What the core must reach: the doneness target, never below the temperature of the critical limit as shown. */
@@ -40,12 +43,13 @@ export function judgeBatches(scene: Scene): BatchJudgement[] {
 
 function judgeBatch(batch: BatchScene, scene: Scene): BatchJudgement {
   const { dish, story, readings, spotChecks } = batch;
+  const { sensorId } = batch.batch;
   const limit = coreLimit(scene.state.cookout.ruleSet, dish.food);
   const intervalMs = typicalIntervalMs(readings);
   const silentMs = silentAfterMs(intervalMs);
   const usable = readings.filter((r) => r.quality < 4);
   const newest = usable.at(-1) ?? null;
-  const quiet = silence({ lastAtMs: newest?.atMs ?? null, intervalMs, nowMs: scene.nowMs });
+  const quiet = quietOf(sensorId, { lastAtMs: newest?.atMs ?? null, intervalMs }, scene);
   // yesterday's cook says nothing about today's reheating
   const beginMs = story.reheatingMs ?? story.firstOnMs;
   const verdict =
@@ -76,6 +80,7 @@ function judgeBatch(batch: BatchScene, scene: Scene): BatchJudgement {
     silent: quiet.silent,
     silentSinceMs: quiet.sinceMs,
     silentMs,
+    isUnplugged: quiet.isUnplugged,
     displaced,
     aimC,
     ...readiness({ aimC, limit, verdict, credible, cannotTell, spotChecks }),
@@ -138,6 +143,17 @@ function holdMoreMs(limit: CoreLimit, verdict: CoreVerdict, tempC: number): numb
   return Math.max(0, verdict.row.holdS * 1000 - verdict.heldMs);
 }
 
+/** A batch is not blamed for the time before it went on, in which its channel had nothing plugged in. */
+function quietSinceMs({
+  scene,
+  silentSinceMs,
+  isUnplugged,
+}: Pick<BatchJudgement, 'scene' | 'silentSinceMs' | 'isUnplugged'>): number | null {
+  const { onMs, firstOnMs } = scene.story;
+  if (silentSinceMs === null) return onMs;
+  return isUnplugged ? Math.max(silentSinceMs, firstOnMs ?? silentSinceMs) : silentSinceMs;
+}
+
 const TAKEN_OFF = ['off', 'held', 'served'];
 
 function conditionsOf(judged: Omit<BatchJudgement, 'conditions'>, scene: Scene): Condition[] {
@@ -173,7 +189,7 @@ function conditionsOf(judged: Omit<BatchJudgement, 'conditions'>, scene: Scene):
     key: `probe-silent:${batch.batch.id}`,
     kind: 'probe-silent',
     verdict: onFire && judged.silent ? 'true' : 'false',
-    sinceMs: judged.silentSinceMs ?? story.onMs,
+    sinceMs: quietSinceMs(judged),
     clearSinceMs: onFire ? heardSinceMs(batch.readings, judged.silentMs) : (story.offMs ?? story.onMs),
     valueC: null,
     valueAtMs: null,

@@ -7,8 +7,9 @@ import type { Reading } from '../contract/reading.ts';
 import { displacedProbe, type Displacement } from '../safety/displaced.ts';
 import type { HoldLimit } from '../safety/limit-types.ts';
 import { coldLimit, hotLimit, limitView } from '../safety/limits.ts';
-import { heardSinceMs, silence, silentAfterMs, typicalIntervalMs } from '../safety/silence.ts';
+import { heardSinceMs, silentAfterMs, typicalIntervalMs } from '../safety/silence.ts';
 import { watchHold, type HoldVerdict } from '../safety/watch-hold.ts';
+import { quietOf } from './quiet.ts';
 import { placeRowId, type Scene } from './scene.ts';
 import { readingsOf } from './tracks.ts';
 
@@ -20,6 +21,8 @@ export type HeldSensor = {
   silent: boolean;
   silentSinceMs: number | null;
   silentMs: number;
+  /** Its channel says that nothing is plugged in. */
+  isUnplugged: boolean;
   /** It seems to be out of the bag or pot, or to have been moved in it; null while nothing says so. */
   displaced: Displacement | null;
 };
@@ -51,7 +54,7 @@ function judgePlace(place: Place, scene: Scene): PlaceJudgement | null {
   const parts = seated.filter((p) => place.sensorIds.includes(p.sensorId));
   const sensors = parts.map(({ sensorId, readings }) => {
     const held = kind === 'hot' ? sinceFirstHot(readings, limit) : readings;
-    return heldSensor(sensorId, held, { limit, nowMs: scene.nowMs, kind });
+    return heldSensor(sensorId, held, { limit, scene, kind });
   });
   // a pot is judged by the probes that have been hot: one that lies beside it says nothing about the food
   const hot = sensors.filter((s) => s.readings.length > 0);
@@ -60,7 +63,7 @@ function judgePlace(place: Place, scene: Scene): PlaceJudgement | null {
   if (!first) return null;
   const worst = rest.reduce((a, b) => (isWorse(b, a, kind) ? b : a), first);
   const isHolding = kind === 'cold' || (hot.length > 0 && !isCoolingOnPurpose(place, scene));
-  const shown = isHolding ? worst : withAllReadings(worst, parts, scene.nowMs);
+  const shown = isHolding ? worst : withAllReadings(worst, parts, scene);
   const judged = { place, kind, limit, limitView: limitView(limit), worst: shown, isHolding } as const;
   return { ...judged, conditions: isHolding ? conditionsOf(judged, judgedBy, scene) : [] };
 }
@@ -96,38 +99,43 @@ function sinceFirstHot(readings: Reading[], limit: HoldLimit): Reading[] {
 function withAllReadings(
   sensor: HeldSensor,
   parts: readonly { sensorId: string; readings: Reading[] }[],
-  nowMs: number,
+  scene: Scene,
 ): HeldSensor {
   const readings = parts.find((p) => p.sensorId === sensor.sensorId)?.readings ?? [];
-  const quiet = silence({
-    lastAtMs: readings.at(-1)?.atMs ?? null,
-    intervalMs: typicalIntervalMs(readings),
-    nowMs,
-  });
+  const heard = { lastAtMs: readings.at(-1)?.atMs ?? null, intervalMs: typicalIntervalMs(readings) };
+  const quiet = quietOf(sensor.sensorId, heard, scene);
   return { ...sensor, readings, silent: quiet.silent, silentSinceMs: quiet.sinceMs };
 }
 
 function heldSensor(
   sensorId: string,
   raw: Reading[],
-  { limit, nowMs, kind }: { limit: HoldLimit; nowMs: number; kind: 'cold' | 'hot' },
+  { limit, scene, kind }: { limit: HoldLimit; scene: Scene; kind: 'cold' | 'hot' },
 ): HeldSensor {
   // what a moved probe reads may raise an alarm and never clear one
   const { marked: readings, now: displaced } = displacedProbe(raw, kind === 'cold' ? 'cooler' : 'pot');
   const intervalMs = typicalIntervalMs(readings);
   const silentMs = silentAfterMs(intervalMs);
   const { deadbandC } = ALARM_POLICY[kind === 'cold' ? 'cold-over' : 'hot-under'];
+  const { nowMs } = scene;
   const verdict = watchHold({ readings, spotChecks: [], limit, nowMs, silentAfterMs: silentMs, deadbandC });
-  const quiet = silence({ lastAtMs: readings.at(-1)?.atMs ?? null, intervalMs, nowMs });
+  const quiet = quietOf(sensorId, { lastAtMs: readings.at(-1)?.atMs ?? null, intervalMs }, scene);
   return {
     sensorId,
     readings,
-    verdict,
+    verdict: quiet.isUnplugged ? unknownSince(verdict, quiet.sinceMs) : verdict,
     silent: quiet.silent,
     silentSinceMs: quiet.sinceMs,
     silentMs,
+    isUnplugged: quiet.isUnplugged,
     displaced,
   };
+}
+
+/** The verdict of a silent probe: nothing is known, and an excursion that has begun does not end. */
+function unknownSince(verdict: HoldVerdict, sinceMs: number | null): HoldVerdict {
+  const unknownSinceMs = verdict.unknownSinceMs ?? sinceMs;
+  return { ...verdict, state: 'unknown', unknownSinceMs, clearSinceMs: null };
 }
 
 function isWorse(a: HeldSensor, b: HeldSensor, kind: 'cold' | 'hot'): boolean {
@@ -189,6 +197,6 @@ function conditionsOf(
 function silentVerdict(quiet: HeldSensor | undefined, scene: Scene): Pick<Condition, 'verdict' | 'sinceMs'> {
   if (!quiet) return { verdict: 'false', sinceMs: null };
   const neverBelievedMs = quiet.readings[0]?.atMs ?? scene.state.steps[0]?.atMs ?? null;
-  const sinceMs = quiet.silentSinceMs ?? quiet.verdict.unknownSinceMs ?? neverBelievedMs;
-  return sinceMs === null ? { verdict: 'unknown', sinceMs } : { verdict: 'true', sinceMs };
+  if (neverBelievedMs === null) return { verdict: 'unknown', sinceMs: null };
+  return { verdict: 'true', sinceMs: quiet.silentSinceMs ?? quiet.verdict.unknownSinceMs ?? neverBelievedMs };
 }

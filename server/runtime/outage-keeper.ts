@@ -30,6 +30,12 @@ export class OutageKeeper implements Pick<OutageLog, 'add'> {
     } else this.write();
   }
 
+  /** The server ends: what is still going on is written down as far as it went. */
+  end(nowMs: number): void {
+    if (this.failingSinceMs === null) this.write();
+    else this.beat(nowMs, true);
+  }
+
   private write(): void {
     try {
       for (let next = this.unwritten[0]; next; next = this.unwritten[0]) {

@@ -3,7 +3,8 @@ import type { HoldForecast } from '../estimate/types.ts';
 import type { Displacement } from '../safety/displaced.ts';
 import type { StandingOf } from './batch-row.ts';
 import type { PlaceJudgement } from './judge-place.ts';
-import { alarmFields, alarmOfRow, placeRowId, type BatchScene, type Scene } from './scene.ts';
+import { UNPLUGGED_WHY } from './quiet.ts';
+import { alarmFields, alarmOfRow, placeRowId, tempFields, type BatchScene, type Scene } from './scene.ts';
 
 /** Within this time of the limit a hold is to be watched: look of the live screen, alarm classes. */
 const WATCH_MS = 45 * 60_000;
@@ -36,7 +37,7 @@ export function placeRow(
     sensorId: worst.sensorId,
     probe: standingOf(worst.sensorId),
     reads: { fromMs: seatedMs(place.id, worst.sensorId, scene), toMs: null },
-    tempC: newest?.tempC ?? null,
+    ...tempFields(newest ?? null),
     lastReadingMs: newest?.atMs ?? null,
     limit: judged.limitView,
     ...(eta ? { quantilesMs: eta.quantilesMs, basis: 'curve' as const } : {}),
@@ -72,6 +73,7 @@ const EMPTY = {
 } satisfies Partial<Row>;
 
 function whyNone({ isHolding, limit, worst }: PlaceJudgement, forecast: HoldForecast): string {
+  if (worst.isUnplugged) return UNPLUGGED_WHY;
   if (!isHolding) return `not yet at ${limit.native.text}`;
   if (worst.displaced !== null) return 'the probe was moved';
   return forecast.kind === 'none' ? forecast.why : 'no reading';

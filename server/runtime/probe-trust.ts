@@ -20,13 +20,14 @@ export class ProbeTrust {
     return standingOf(this.of(sensorId).history, nowMs);
   }
 
+  /** As it stood at a moment, by what was known then. */
+  standingAt(sensorId: string, atMs: number): ProbeStanding {
+    return standingOf(upTo(this.of(sensorId).history, atMs), atMs);
+  }
+
   /** The readings as far as they may be believed: those of a probe that stood as failed are suspect. */
   doubted(sensorId: string, readings: readonly Reading[]): readonly Reading[] {
     return doubted(readings, this.of(sensorId).stretches);
-  }
-
-  stretches(sensorId: string): readonly Stretch[] {
-    return this.of(sensorId).stretches;
   }
 
   /** The correction in force at a moment; null = as the probe sent it. */

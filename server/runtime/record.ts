@@ -11,7 +11,6 @@ import type {
 } from '../ports.ts';
 import { readingsCsv, type CsvReading, type ReadingLog } from '../review/readings-csv.ts';
 import { recordTrace, type TraceQuestion } from '../review/trace.ts';
-import { isDoubted } from '../safety/probe-standing.ts';
 import { silentAfterMs, typicalIntervalMs } from '../safety/silence.ts';
 import { judgeBatches } from './judge-batch.ts';
 import { judgePlaces } from './judge-place.ts';
@@ -48,7 +47,9 @@ function remembered<T>(ask: (key: string) => T): (key: string) => T {
 function settingOf(state: CookoutState, span: Span, { trackOf, probes }: Behind): Setting {
   const trust = new ProbeTrust(probes);
   const believed = remembered((sensorId) => trust.doubted(sensorId, trackOf(sensorId)));
-  return { scene: setScene(state, { nowMs: span.toMs, fromMs: span.fromMs }, believed), trust };
+  // a channel that said that nothing is plugged in left a gap, and that is what the record tells
+  const heard = { trackOf: believed, unpluggedSinceMs: () => null };
+  return { scene: setScene(state, { nowMs: span.toMs, fromMs: span.fromMs }, heard), trust };
 }
 type Behind = { trackOf: TrackOf; probes: Pick<ProbeBook, 'history'> };
 
@@ -181,12 +182,11 @@ function logger(
   track: readonly LoggedReading[],
   trust: ProbeTrust,
 ): (atMs: number) => ReadingLog | null {
-  const stretches = trust.stretches(sensorId);
   return (atMs) => {
     const logged = track[firstAtOrAfter(track, atMs)];
     if (logged?.atMs !== atMs) return null;
     const { rawC, reasons, receivedMs } = logged;
     const correction = trust.correctionAt(sensorId, atMs);
-    return { rawC, reasons, receivedMs, correction, isDoubted: isDoubted(atMs, stretches) };
+    return { rawC, reasons, receivedMs, correction, standing: trust.standingAt(sensorId, atMs) };
   };
 }

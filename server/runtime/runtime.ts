@@ -10,6 +10,7 @@ import type {
   CookoutState,
   CookoutStore,
   Gate,
+  GateStore,
   Intake,
   IntakeResult,
   JournalStore,
@@ -41,16 +42,21 @@ export type RuntimePorts = {
   log: Log;
   /** False while readings cannot be stored: that is an alarm of its own. */
   isStoring: () => boolean;
+  /** Since when a channel has said that nothing is plugged in; null = as far as is known something is. */
+  unpluggedSinceMs: (sensorId: string) => number | null;
 };
 
 const WATCH_FAILED = 'system:watch';
 const STORE_FAILED = 'system:store';
+/** What is kept of a temperature is rounded to a hundredth. */
+const ROUNDING_C = 0.01;
 
 /** The tick: admit, store, estimate, safety, alarms, next actions, publish. Sees ports only; time comes from the clock port. */
 export class Runtime {
   private readonly ports: RuntimePorts;
   private readonly tracks: Tracks;
   private readonly latest: Latest;
+  private readonly gateStore: GateStore;
   private readonly forecasts = new Forecasts();
   private open: AlarmMemory[];
   private state: CookoutState | null = null;
@@ -67,6 +73,7 @@ export class Runtime {
     this.ports = ports;
     this.tracks = new Tracks(ports.readings);
     this.latest = new Latest(ports.readings);
+    this.gateStore = gateStore(ports.readings);
     this.open = ports.journal.openAlarms();
     this.newest = emptyBoard(ports.clock.nowMs(), ports.clock.speed, 0);
   }
@@ -74,22 +81,28 @@ export class Runtime {
   /** Admits and stores a group of messages in one transaction. Throws when the store does. */
   take(intakes: readonly Intake[]): IntakeResult {
     const { gate, readings } = this.ports;
-    const admitted = intakes.map((intake) => this.admitted(intake));
+    let result: IntakeResult;
     try {
-      const result = readings.commit(admitted);
-      this.tracks.add(result.stored);
-      this.latest.add(result.stored);
-      return result;
+      result = readings.commit(intakes.map((intake) => this.admitted(intake)));
     } catch (err: unknown) {
-      gate.takeBack(admitted.flatMap((intake) => intake.readings));
+      gate.takeBack();
       throw err;
     }
+    gate.stored(result.stored);
+    this.tracks.add(result.stored);
+    this.latest.add(result.stored);
+    return result;
   }
 
   private admitted(intake: Intake): Intake {
-    const nowMs = this.ports.clock.nowMs();
+    const { gate } = this.ports;
+    const isRepeat = intake.delivery?.isRepeat ?? false;
     const readings = asMeasured(intake.readings).map((reading) =>
-      this.ports.gate.admit(reading, { nowMs, seat: this.seats.get(reading.sensorId) ?? null }),
+      gate.admit(reading, {
+        seat: this.seats.get(reading.sensorId) ?? null,
+        isRepeat,
+        store: this.gateStore,
+      }),
     );
     return { ...intake, readings };
   }
@@ -146,7 +159,10 @@ export class Runtime {
     }
     const span = { nowMs, fromMs: nowMs - LOOK_BACK_MS };
     const trust = new ProbeTrust(this.ports.probes);
-    const scene = setScene(state, span, (id) => trust.doubted(id, this.tracks.of(id, nowMs)));
+    const scene = setScene(state, span, {
+      trackOf: (id) => trust.doubted(id, this.tracks.of(id, nowMs)),
+      unpluggedSinceMs: (id) => this.ports.unpluggedSinceMs(id),
+    });
     const places = judgePlaces(scene);
     const batches = judgeBatches(scene);
     const conditions = [...places, ...batches].flatMap((judged) => judged.conditions);
@@ -244,4 +260,15 @@ export class Runtime {
 function asMeasured(readings: IncomingReading[]): IncomingReading[] {
   if (readings.length < 2 || readings.some((r) => r.timeSource === 'uptime')) return readings;
   return [...readings].sort((a, b) => a.atMs - b.atMs);
+}
+
+function gateStore(readings: ReadingStore): GateStore {
+  return {
+    newestMs: (sensorId) => readings.newestMs(sensorId),
+    has: ({ sensorId, atMs, tempC }) => {
+      const ms = Math.round(atMs);
+      const countsC = readings.corrected(sensorId, ms, tempC);
+      return readings.window(sensorId, ms, ms).some((kept) => Math.abs(kept.tempC - countsC) <= ROUNDING_C);
+    },
+  };
 }

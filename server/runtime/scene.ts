@@ -30,6 +30,8 @@ export type Scene = {
   fromMs: number;
   batches: BatchScene[];
   trackOf: (sensorId: string) => readonly Reading[];
+  /** Since when a channel has said that nothing is plugged in; null = as far as is known something is. */
+  unpluggedSinceMs: (sensorId: string) => number | null;
 };
 
 /** A core probe is often in the food before somebody presses "Put on". */
@@ -45,7 +47,7 @@ export function placeRowId(placeId: string): string {
 export function setScene(
   state: CookoutState,
   { nowMs, fromMs }: { nowMs: number; fromMs: number },
-  trackOf: Scene['trackOf'],
+  heard: Pick<Scene, 'trackOf' | 'unpluggedSinceMs'>,
 ): Scene {
   const stepsOf = new Map<string, Step[]>();
   for (const step of state.steps) stepsOf.set(step.batchId, [...(stepsOf.get(step.batchId) ?? []), step]);
@@ -72,9 +74,9 @@ export function setScene(
   });
   for (const scene of batches) {
     scene.span = coreSpan(scene, batches, nowMs);
-    scene.readings = coreReadings(scene, state, trackOf);
+    scene.readings = coreReadings(scene, state, heard.trackOf);
   }
-  return { state, nowMs, fromMs, batches, trackOf };
+  return { state, nowMs, fromMs, batches, ...heard };
 }
 
 export function discardedMs(steps: readonly Step[]): number | null {
@@ -127,6 +129,13 @@ function coreReadings(
   if (!span) return [];
   const parts = readingsOf({ kind: 'batch', id: batch.id }, span, state.seats, trackOf);
   return parts.flatMap((p) => p.readings).sort((x, y) => x.atMs - y.atMs);
+}
+
+/** What a row tells of the newest reading that it shows. */
+export function tempFields(newest: Reading | null): { tempC: number | null; suspect: boolean } {
+  return newest === null
+    ? { tempC: null, suspect: false }
+    : { tempC: newest.tempC, suspect: newest.quality === 3 };
 }
 
 /** What a row tells of its alarm. */

@@ -19,7 +19,7 @@ export class Tracks {
   /** Readings of one sensor up to now; read from the store the first time it is asked for. */
   of(sensorId: string, nowMs: number): readonly Reading[] {
     const known = this.bySensor.get(sensorId);
-    if (known) return known;
+    if (known) return withoutOld(known, nowMs - LOOK_BACK_MS);
     const readings = this.store.watched(sensorId, nowMs - LOOK_BACK_MS, Number.MAX_SAFE_INTEGER);
     this.bySensor.set(sensorId, readings);
     return readings;
@@ -37,6 +37,15 @@ export class Tracks {
   keepOnly(sensorIds: ReadonlySet<string>): void {
     for (const id of this.bySensor.keys()) if (!sensorIds.has(id)) this.bySensor.delete(id);
   }
+}
+
+/** So many readings that nobody looks at any more are dropped together, to keep it cheap. */
+const OLD_KEPT = 5_000;
+
+function withoutOld(track: Reading[], fromMs: number): Reading[] {
+  const old = firstAtOrAfter(track, fromMs);
+  if (old > OLD_KEPT) track.splice(0, old);
+  return track;
 }
 
 function insertInOrder(track: Reading[], reading: Reading): void {

@@ -1,7 +1,7 @@
 import { existsSync, mkdirSync, rmSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
-import { isStoreFault } from './faults.ts';
+import { asRefusal } from './faults.ts';
 import { inspect } from './inspect.ts';
 import { MIGRATIONS, type Migration } from './migrations.ts';
 import { FolderRefused } from './refusals.ts';
@@ -48,7 +48,7 @@ export function openDatabase(dataDir: string, migrations = MIGRATIONS): Db {
   if (!isNew) inspect(path);
   else if (existsSync(join(dataDir, RESTORING_NAME)))
     throw new FolderRefused(`${dataDir}: a restore was not finished. Run npm run restore again`);
-  const db = new Database(path, { timeout: PATIENCE_AT_START_MS });
+  const db = openFile(path);
   try {
     db.pragma('journal_mode = WAL');
     db.pragma('synchronous = FULL');
@@ -60,9 +60,15 @@ export function openDatabase(dataDir: string, migrations = MIGRATIONS): Db {
   } catch (error: unknown) {
     db.close();
     if (isNew && statSync(path).size === 0) rmSync(path); // of this very call: an empty file is refused at the next start
-    if (isStoreFault(error))
-      throw new FolderRefused(`${path} cannot be written: ${String(error)}`, { cause: error });
-    throw error;
+    throw asRefusal(path, error);
   }
   return db;
+}
+
+function openFile(path: string): Db {
+  try {
+    return new Database(path, { timeout: PATIENCE_AT_START_MS });
+  } catch (error: unknown) {
+    throw asRefusal(path, error);
+  }
 }

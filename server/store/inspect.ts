@@ -1,6 +1,6 @@
 import Database from 'better-sqlite3';
 import { closeSync, openSync, readSync, statSync } from 'node:fs';
-import { isDamage, isLocked } from './faults.ts';
+import { adviceFor, isDamage, isLocked, isStoreFault } from './faults.ts';
 import { DamagedDatabase, FolderRefused } from './refusals.ts';
 
 /** "WAL-index Format", "The WAL File Format": sqlite.org/walformat.html section 1.2 and fileformat2.html section 4.1. */
@@ -60,12 +60,16 @@ export function inspect(path: string, as: 'database' | 'backup' = 'database'): v
   if (statSync(path).size === 0)
     throw new DamagedDatabase(
       path,
-      'it is empty (if nothing was ever stored here, delete it and start again)',
+      as === 'backup'
+        ? 'it is empty'
+        : 'it is empty (if nothing was ever stored here, delete it and start again)',
+      as,
     );
   if (walIsGarbage(`${path}-wal`))
     throw new DamagedDatabase(
       `${path}-wal`,
       'it is no log of the database, and the newest readings may be in it alone',
+      as,
     );
   try {
     const db = new Database(path, { readonly: true, fileMustExist: true, timeout: PATIENCE_MS });
@@ -76,15 +80,17 @@ export function inspect(path: string, as: 'database' | 'backup' = 'database'): v
     }
   } catch (error: unknown) {
     if (error instanceof FolderRefused || !(error instanceof Error)) throw error;
-    if (isDamage(error)) throw new DamagedDatabase(path, error.message);
+    if (isDamage(error)) throw new DamagedDatabase(path, error.message, as);
     const why = isLocked(error) ? 'another program holds it' : error.message;
-    throw new FolderRefused(`${path} cannot be read: ${why}. Nothing was changed`, { cause: error });
+    // reading needs a little room beside the file too
+    const advice = isStoreFault(error) && !isLocked(error) ? `. ${adviceFor(path, error)}` : '';
+    throw new FolderRefused(`${path} cannot be read: ${why}. Nothing was changed${advice}`, { cause: error });
   }
 }
 
 function check(db: Database.Database, path: string, as: 'database' | 'backup'): void {
   const found = String(db.pragma(as === 'backup' ? 'integrity_check' : 'quick_check', { simple: true }));
-  if (found !== 'ok') throw new DamagedDatabase(path, found.replaceAll(/\s*\n\s*/g, '; '));
+  if (found !== 'ok') throw new DamagedDatabase(path, found, as);
   const names = db
     .prepare<[], { name: string }>('SELECT name FROM sqlite_schema')
     .all()

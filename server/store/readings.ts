@@ -5,17 +5,10 @@ import {
   type Reject,
   type RejectReason,
 } from '../contract/reading.ts';
-import type {
-  Bucket,
-  Delivery,
-  Intake,
-  IntakeResult,
-  LoggedReading,
-  ReadingArchive,
-  SensorRow,
-} from '../ports.ts';
+import type { Bucket, Intake, IntakeResult, LoggedReading, ReadingArchive, SensorRow } from '../ports.ts';
 import { Buckets } from './buckets.ts';
 import type { Db } from './database.ts';
+import { Deliveries } from './deliveries.ts';
 import {
   centiOf,
   degC,
@@ -30,11 +23,10 @@ import {
 import { correct, SqliteProbes } from './probes.ts';
 import { RollUps } from './roll-ups.ts';
 import { SideReadings } from './sides.ts';
+import { writeProof } from './write-proof.ts';
 
 type RejectRow = { topic: string; receivedMs: number; reason: string; detail: string; payload: Buffer };
 
-/** A message that was not acknowledged comes again within a session, not days later. */
-const DELIVERIES_KEPT_MS = 2 * 86_400_000;
 /** How many rejected payloads are kept to look at; the counters in health go on. */
 const REJECTS_KEPT = 5_000;
 const LABEL_LENGTH = 60;
@@ -53,6 +45,9 @@ export class SqliteReadings implements ReadingArchive {
   private readonly rollUps: RollUps;
   private readonly charts: Buckets;
   private readonly sides: SideReadings;
+  private readonly deliveries: Deliveries;
+  private readonly prove: () => void;
+  private hasFailed = false;
   private readonly work: (intakes: readonly Intake[], added: string[]) => IntakeResult;
 
   constructor(db: Db) {
@@ -62,8 +57,9 @@ export class SqliteReadings implements ReadingArchive {
     this.rollUps = new RollUps(db);
     this.charts = new Buckets(db, this.probes);
     this.sides = new SideReadings(db);
+    this.deliveries = new Deliveries(db);
+    this.prove = writeProof(db);
     for (const row of this.run.sensors.all()) this.keys.set(row.id, row.key);
-    this.run.pruneDeliveries.run(DELIVERIES_KEPT_MS);
     this.work = (intakes, added) => this.storeAll(intakes, added);
   }
 
@@ -72,12 +68,16 @@ export class SqliteReadings implements ReadingArchive {
     try {
       const result = this.db.transaction(this.work).immediate(intakes, added);
       this.sides.settle();
+      this.hasFailed = false;
       return result;
     } catch (error: unknown) {
+      this.hasFailed = true;
       for (const id of added) this.keys.delete(id); // the transaction that made these keys was rolled back
       this.rollUps.forget();
       this.sides.forget();
       throw error;
+    } finally {
+      this.deliveries.settle();
     }
   }
 
@@ -106,6 +106,11 @@ export class SqliteReadings implements ReadingArchive {
 
   corrected(sensorId: string, atMs: number, rawC: number): number {
     return this.probes.corrected(sensorId, atMs, rawC);
+  }
+
+  newestMs(sensorId: string): number | null {
+    const key = this.keys.get(sensorId);
+    return key === undefined ? null : (this.run.last.get(key)?.at_ms ?? null);
   }
 
   buckets(sensorId: string, fromMs: number, toMs: number, points: number): Bucket[] {
@@ -149,8 +154,11 @@ export class SqliteReadings implements ReadingArchive {
   private storeAll(intakes: readonly Intake[], added: string[]): IntakeResult {
     const stored: IncomingReading[] = [];
     let duplicates = 0;
+    // after a failure, a group of repeats alone changes nothing and must not pass for a store that works again
+    if (intakes.length === 0 || this.hasFailed) this.prove();
     for (const intake of intakes) {
-      if (intake.delivery && this.isRepeat(intake.delivery, receivedOf(intake))) {
+      const receivedMs = receivedOf(intake);
+      if (intake.delivery && receivedMs !== null && this.deliveries.isRepeat(intake.delivery, receivedMs)) {
         duplicates += intake.readings.length;
         continue;
       }
@@ -166,14 +174,6 @@ export class SqliteReadings implements ReadingArchive {
     this.rollUps.flush();
     this.run.pruneRejects.run(REJECTS_KEPT);
     return { stored, duplicates };
-  }
-
-  /** A message without a time of its own that comes again is known by sender, packet id and content. */
-  private isRepeat({ sender, packetId, digest, isRepeat }: Delivery, atMs: number): boolean {
-    const before = this.run.delivery.get(sender, packetId);
-    if (isRepeat && before?.digest === digest) return true;
-    this.run.keepDelivery.run(sender, packetId, digest, atMs);
-    return false;
   }
 
   private insert(reading: IncomingReading, added: string[]): boolean {
@@ -199,8 +199,9 @@ export class SqliteReadings implements ReadingArchive {
   }
 }
 
-function receivedOf({ readings, sides }: Intake): number {
-  return readings[0]?.receivedMs ?? sides[0]?.receivedMs ?? 0;
+/** Null when there is nothing in it that could be kept twice. */
+function receivedOf({ readings, sides, rejects }: Intake): number | null {
+  return (readings[0] ?? sides[0] ?? rejects[0])?.receivedMs ?? null;
 }
 
 /** One number that cannot be kept must not hold up the group that it came with. */
@@ -222,15 +223,6 @@ function prepare(db: Db) {
     rename: db.prepare<[string, string]>('UPDATE sensor SET label = ? WHERE id = ?'),
     insert: db.prepare<[key: number, atMs: number, centi: number, mark: number]>(
       `INSERT INTO reading (sensor_key, at_ms, packed) VALUES (?, ?, ${SQL.pack}) ON CONFLICT DO NOTHING`,
-    ),
-    delivery: db.prepare<[string, number], { digest: string }>(
-      'SELECT digest FROM delivery WHERE sender = ? AND packet_id = ?',
-    ),
-    keepDelivery: db.prepare<[string, number, string, number]>(
-      'INSERT INTO delivery (sender, packet_id, digest, at_ms) VALUES (?, ?, ?, ?) ON CONFLICT DO UPDATE SET digest = excluded.digest, at_ms = excluded.at_ms',
-    ),
-    pruneDeliveries: db.prepare<[number]>(
-      'DELETE FROM delivery WHERE at_ms < (SELECT max(at_ms) FROM delivery) - ?',
     ),
     insertReject: db.prepare<[number, string, string, string, Buffer]>(
       'INSERT INTO reject (received_ms, topic, reason, detail, payload) VALUES (?, ?, ?, ?, ?)',

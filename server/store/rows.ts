@@ -2,6 +2,7 @@ import * as z from 'zod/mini';
 import { BatchSchema, CookoutSchema, DishSchema, PlaceSchema } from '../contract/cookout.ts';
 import type { Batch, Cookout, Dish, Place } from '../contract/cookout.ts';
 import { HEATS, TurnPlanSchema, type Heat } from '../contract/food.ts';
+import { shown } from '../contract/text.ts';
 import { STEPS, type SpotCheck, type Step } from '../contract/steps.ts';
 
 /** Rows as SQLite gives them; every row is parsed on the way out, so that a damaged file is seen and not believed. */
@@ -13,15 +14,22 @@ function json(value: unknown): unknown {
   return typeof value === 'string' ? JSON.parse(value) : null;
 }
 
+/** A name that is refused today may have been stored before: one of them must not make a cookout unreadable. */
+const named = (value: unknown): unknown => (typeof value === 'string' ? shown(value) : value);
+
+function diets(value: unknown): unknown {
+  return typeof value === 'string' ? JSON.parse(value, (_key, each: unknown) => named(each)) : null;
+}
+
 export function toCookout(r: RawRow): Cookout {
   return CookoutSchema.parse({
     id: r['id'],
-    name: r['name'],
+    name: named(r['name']),
     timeZone: r['time_zone'],
     altitudeM: r['altitude_m'],
     ruleSet: r['rule_set'],
     guests: r['guests'],
-    diets: json(r['diets_json']),
+    diets: diets(r['diets_json']),
     serves: json(r['serves_json']),
     isDemo: r['is_demo'] === 1,
     createdMs: r['created_ms'],
@@ -34,8 +42,8 @@ export function toPlace(r: RawRow): Place {
     id: r['id'],
     cookoutId: r['cookout_id'],
     kind: r['kind'],
-    name: r['name'],
-    short: r['short'],
+    name: named(r['name']),
+    short: named(r['short']),
     heat: r['heat'],
     litres: r['litres'],
     sensorIds: StringList.parse(json(r['sensors_json'])),
@@ -47,8 +55,8 @@ export function toDish(r: RawRow): Dish {
   return DishSchema.parse({
     id: r['id'],
     cookoutId: r['cookout_id'],
-    name: r['name'],
-    short: r['short'],
+    name: named(r['name']),
+    short: named(r['short']),
     food: r['food'],
     shape: r['shape'],
     thicknessMm: r['thickness_mm'],

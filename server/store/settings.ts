@@ -10,6 +10,11 @@ export class SqliteSettings {
     this.db = db;
   }
 
+  /** Of the database file. */
+  get path(): string {
+    return this.db.name;
+  }
+
   get(name: SettingName): string | null {
     return (
       this.db.prepare<[string], { value: string }>('SELECT value FROM setting WHERE name = ?').get(name)
@@ -23,5 +28,12 @@ export class SqliteSettings {
         'INSERT INTO setting (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value',
       )
       .run(name, value);
+  }
+
+  /** All of them or none. */
+  setTogether(settings: readonly (readonly [name: SettingName, value: string])[]): void {
+    this.db.transaction(() => {
+      for (const [name, value] of settings) this.set(name, value);
+    })();
   }
 }

@@ -42,6 +42,7 @@ class Bench {
   nowMs = T0 + 17_000;
   sent: Reading[] = [];
   reasons = 0;
+  unpluggedMs: number | null = T0 - MIN;
   state: CookoutState | null = null;
   refreshed = 0;
   readonly probes = new MemoryProbes();
@@ -85,7 +86,7 @@ class Bench {
         probes: this.desk(),
         clock: this.clock,
         clockOf: () => ({ kind: 'off', behindMs: 12_000 }),
-        unpluggedSinceMs: () => T0 - MIN,
+        unpluggedSinceMs: () => this.unpluggedMs,
         live: { refresh: () => void (this.refreshed += 1) },
       }),
       problemHandler({ log: silentLog, isStoreFault: () => false }),
@@ -123,9 +124,11 @@ class Bench {
   async history() {
     return ProbeHistorySchema.parse((await call(`${this.url}/core-probe/checks`)).body);
   }
+  async list(): Promise<SensorView[]> {
+    return (await call<unknown[]>(this.url)).body.map((view) => SensorViewSchema.parse(view));
+  }
   async view(): Promise<SensorView> {
-    const answer = await call<unknown[]>(this.url);
-    return SensorViewSchema.parse(answer.body[0]);
+    return SensorViewSchema.parse((await this.list())[0]);
   }
   get(path: string) {
     return call<Problem>(`${this.url}${path}`);
@@ -157,6 +160,20 @@ describe('the list of probes', () => {
       lastCheck: null,
       correction: null,
     });
+  });
+
+  it('leaves out what has only ever told humidity or a battery, unless it has a seat or says that it is unplugged', async () => {
+    const b = await bench();
+    b.unpluggedMs = null;
+    expect(await b.list()).toEqual([]);
+    b.unpluggedMs = T0;
+    expect(await b.list()).toMatchObject([{ lastValueC: null, unpluggedSinceMs: T0 }]);
+    b.unpluggedMs = null;
+    b.state = STATE;
+    expect(await b.list()).toMatchObject([{ lastValueC: null, assignedTo: { kind: 'batch' } }]);
+    b.state = null;
+    b.hold(0.1);
+    expect(await b.list()).toHaveLength(1);
   });
 
   it('renames a probe, and knows no probe that was never heard', async () => {

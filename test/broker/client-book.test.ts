@@ -26,6 +26,14 @@ describe('what is kept of clients', () => {
     expect(book.shared(19 * 40_000)).toEqual([]);
   });
 
+  it('tells of a refused packet once a minute of each client', () => {
+    const book = new ClientBook();
+    const told = [0, 1_000, 60_000, 60_001].map((mono) => book.refused('camera', mono));
+    expect(told).toEqual([true, false, false, true]);
+    expect(book.refused('other', 1_000)).toBe(true);
+    expect([book.slowedEver(), book.shared(0)]).toEqual([[], []]);
+  });
+
   it('keeps a bounded number of names', () => {
     const book = new ClientBook();
     for (let i = 0; i < 5_000; i += 1) book.slowed(`made-up-${i}`, 1, i);

@@ -1,10 +1,12 @@
 import { once } from 'node:events';
+import { Server } from 'node:net';
 import { connectAsync, type IClientOptions, type MqttClient } from 'mqtt';
-import { describe, expect, it, onTestFinished } from 'vitest';
+import { describe, expect, it, onTestFinished, vi } from 'vitest';
 import {
   EmbeddedBroker,
   type BrokerPacket,
   type EmbeddedBrokerOptions,
+  type RefusedPacket,
 } from '../../server/broker/embedded-broker.ts';
 import { connectBytes, publishBytes, subscribeBytes } from '../support/mqtt-packets.ts';
 import { isClosed, rawConnection } from '../support/raw-mqtt.ts';
@@ -72,6 +74,32 @@ describe('the embedded broker', () => {
     probe.publish('tongside/reading/a', '4', { qos: 1 }, (error) => (acknowledged = !error));
     await closed;
     expect(acknowledged).toBe(false);
+  });
+
+  it('goes on when its server reports an error, however often, and tells of it', async () => {
+    const listen = vi.spyOn(Server.prototype, 'listen');
+    onTestFinished(() => listen.mockRestore());
+    const told: string[] = [];
+    const log = { ...silentLog, error: (_fields: object, message: string) => told.push(message) };
+    const { broker, client } = await aBroker({ log });
+    const [server] = listen.mock.contexts as Server[];
+    for (let i = 0; i < 3; i += 1) server?.emit('error', new Error('accept EMFILE'));
+    expect(told).toHaveLength(3);
+    expect(broker.isListening).toBe(true);
+    await (await client()).publishAsync('tongside/reading/a', '4', { qos: 1 });
+  });
+
+  it('does not start on a port that another program has', async () => {
+    const { port } = await aBroker();
+    const second = new EmbeddedBroker({
+      bind: '127.0.0.1',
+      port,
+      user: null,
+      password: null,
+      take: () => undefined,
+      log: silentLog,
+    });
+    await expect(second.start()).rejects.toThrow('EADDRINUSE');
   });
 
   it('keeps a retained message for those who come later, and forgets it when it is cleared', async () => {
@@ -154,6 +182,19 @@ describe('the guards of the embedded broker', () => {
     expect(await isClosed(bad, 2_000)).toBe(true);
     await good.publishAsync('tongside/reading/a', 'x'.repeat(12_000), { qos: 1 });
     expect(taken.map((p) => p.payload.length)).toEqual([12_000]);
+  });
+
+  it('tells once whose packet was too large, how large, and its topic', async () => {
+    const refused: RefusedPacket[] = [];
+    const { client } = await aBroker({ onRefused: (packet) => refused.push(packet) });
+    for (let n = 0; n < 2; n += 1) {
+      const camera = await client({ clientId: 'camera' });
+      const closed = gone(camera);
+      camera.publish('garden/picture', 'x'.repeat(20_000), { qos: 1 });
+      await closed;
+    }
+    // 1 type + 3 length + 2 + 14 topic + 2 packet id + payload: MQTT 3.1.1, 3.3
+    expect(refused).toEqual([{ client: 'camera', bytes: 20_022, topic: 'garden/picture' }]);
   });
 
   it('ends a connection with a length that no packet can have, and one that does not begin with CONNECT', async () => {

@@ -61,8 +61,34 @@ describe('the guard over packet sizes', () => {
     expect(new FrameGuard(whole - 1).feed(Uint8Array.from([PUBLISH, ...bytes]))).toEqual({
       ok: false,
       why: 'packet-too-large',
+      bytes: whole,
+      topic: null,
     });
   });
+
+  it.each([
+    { what: 'whole', type: PUBLISH, rest: [0, 3, ...Buffer.from('a/bpayload')], topic: 'a/b' },
+    { what: 'in part', type: PUBLISH, rest: [0, 9, ...Buffer.from('a/b')], topic: 'a/b' },
+    { what: 'not at all', type: PUBLISH, rest: [0, 9], topic: null },
+    { what: 'where a packet has none', type: CONNECT, rest: [0, 4, ...Buffer.from('MQTT')], topic: null },
+    {
+      what: 'cut at 256 bytes',
+      type: PUBLISH,
+      rest: [4, 0, ...Buffer.alloc(1_024, 'x')],
+      topic: 'x'.repeat(256),
+    },
+  ])(
+    'tells the topic of what is too large as far as it came with the header: $what',
+    ({ type, rest, topic }) => {
+      const chunk = Uint8Array.from([...aPacket(PUBLISH, 5), type, ...lengthBytes(20_000), ...rest]);
+      expect(new FrameGuard(MAX).feed(chunk)).toEqual({
+        ok: false,
+        why: 'packet-too-large',
+        bytes: 20_004,
+        topic,
+      });
+    },
+  );
 
   it('lets every stream of packets within the bound pass and counts what is published, however it is cut', () => {
     const packet = fc.record({
@@ -94,6 +120,8 @@ describe('the guard over packet sizes', () => {
           expect(feedInPieces(new FrameGuard(MAX), bytes, places)).toEqual({
             ok: false,
             why: 'packet-too-large',
+            bytes: 1 + lengthBytes(length).length + length,
+            topic: null,
           });
         },
       ),

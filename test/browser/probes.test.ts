@@ -127,7 +127,7 @@ describe('what was heard and not understood', { timeout: 90_000 }, () => {
     const page = await openAt(url, '#/probes');
     await page.getByRole('link', { name: 'Heard but not understood: 1 topic' }).click();
     await page.getByRole('button', { name: 'Use 145.4, /temp/value' }).click();
-    expect(await page.getByLabel('What the number is').inputValue()).toBe('fahrenheit');
+    expect(await page.getByLabel('What the number is').inputValue()).toBe('told');
     await page.getByLabel('The name of the probe').selectOption('json /id');
     await page.getByLabel('Its battery, in percent').selectOption('/batt');
     await page.getByText('box-a 63.0 °C').waitFor(); // 145.4 degF = 63 degC: (F - 32) * 5 / 9
@@ -144,6 +144,81 @@ describe('what was heard and not understood', { timeout: 90_000 }, () => {
     });
     expect(box.lastValueC).toBeCloseTo(63, 6);
     expect((await call<FoundTopic[]>(`${url}/api/found`)).body).toEqual([]);
+  });
+
+  it('is read alone with all defaults: other probes on the built-in topic stay in Celsius', async () => {
+    const { url, air } = await evening();
+    // refused: the unit is one that the built-in topic does not know as it stands there
+    const own = JSON.stringify({ reading: 150, unit: 'F' });
+    await air.publishAsync('tongside/reading/F2', own, { qos: 1 });
+    const page = await openAt(url, '#/found');
+    await page.getByRole('button', { name: 'Use 150, /reading' }).click();
+    expect(await page.getByLabel('What the number is').inputValue()).toBe('told');
+    expect(await page.getByLabel(/The same for every other name/).count()).toBe(0);
+    await page.getByText('F2 65.6 °C').waitFor(); // (150 - 32) * 5 / 9 = 65.56
+    await page.getByRole('button', { name: 'Use this rule' }).click();
+    await page.getByText(/F2 is understood from now on/).waitFor();
+    await publish(air, { blue: 63 });
+    await air.publishAsync('tongside/reading/F2', own, { qos: 1 });
+    const both = await until('both probes', async () => {
+      const { body } = await call<SensorView[]>(`${url}/api/sensors`);
+      return body.length === 2 ? body : null;
+    });
+    const values = Object.fromEntries(both.map(({ id, lastValueC }) => [id, lastValueC]));
+    expect(values['blue']).toBe(63);
+    expect(values['F2']).toBeCloseTo(65.56, 2);
+  });
+
+  it('with two probes in it says what stays unread, and takes both with one tick', async () => {
+    const { url, air } = await evening();
+    const list = JSON.stringify({
+      probes: [
+        { id: 'pa', temp: 63 },
+        { id: 'pb', temp: 4.5 },
+      ],
+    });
+    await air.publishAsync('yard/box', list, { qos: 1 });
+    const page = await openAt(url, '#/found');
+    await page.getByRole('button', { name: 'Use 63, /probes/0/temp' }).click();
+    await page.getByText('Stays unread: 4.5 at /probes/1/temp.').waitFor();
+    await page.getByLabel('And the others like it: no. 1').check();
+    await page.getByText('pa 63.0 °C').waitFor();
+    await page.getByText('pb 4.5 °C').waitFor();
+    expect(await page.getByText(/Stays unread/).count()).toBe(0);
+    await page.getByRole('button', { name: 'Use this rule' }).click();
+    await page.getByText(/yard\/box is understood from now on/).waitFor();
+    await air.publishAsync('yard/box', list, { qos: 1 });
+    await until('both probes', async () => {
+      const { body } = await call<SensorView[]>(`${url}/api/sensors`);
+      return body.length === 2 ? body : null;
+    });
+  });
+
+  it('of two devices is read with a rule for each: neither shuts the other out', async () => {
+    const { url, air } = await evening();
+    const send = async (): Promise<void> => {
+      await air.publishAsync('kitchen/a', '{"temp":63}', { qos: 1 });
+      await air.publishAsync('kitchen/b', '{"celsius":4.5}', { qos: 1 });
+    };
+    await send();
+    const page = await openAt(url, '#/found');
+    await page.getByRole('button', { name: 'Use 63, /temp' }).click();
+    await page.getByText(/the last message of kitchen\/b has no number at \/temp/).waitFor();
+    await page.getByRole('button', { name: 'Use this rule' }).click();
+    await page.getByText(/kitchen\/a is understood from now on/).waitFor();
+    await page.getByRole('button', { name: 'Use 4.5, /celsius' }).click();
+    await page.getByText('b 4.5 °C').waitFor();
+    await page.getByRole('button', { name: 'Use this rule' }).click();
+    await page.getByText(/kitchen\/b is understood from now on/).waitFor();
+    await send();
+    const both = await until('both probes', async () => {
+      const { body } = await call<SensorView[]>(`${url}/api/sensors`);
+      return body.length === 2 ? body : null;
+    });
+    expect(both.map(({ id, lastValueC }) => [id, lastValueC]).sort()).toEqual([
+      ['a', 63],
+      ['b', 4.5],
+    ]);
   });
 
   it('stays text, whatever its topic and its payload are', async () => {

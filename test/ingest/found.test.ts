@@ -56,6 +56,32 @@ describe('topics that were heard but not understood', () => {
     expect(found.list()).toEqual([]);
   });
 
+  it('stay on the list on the topic that devices share, while another device sends well there', () => {
+    const found = aFound();
+    const good = '[{"n":"a","u":"Cel","v":63.5}]';
+    hear(found, 'tongside/senml', '[{"n":"b","u":"Cel","v":"63"}]', NOW_MS);
+    hear(found, 'tongside/senml', good, NOW_MS + 1_000);
+    hear(found, 'tongside/senml', good, NOW_MS + 59 * MINUTE_MS);
+    expect(found.list()).toMatchObject([{ topic: 'tongside/senml', reason: 'bad-senml', count: 1 }]);
+    expect(found.list()[0]?.payloadText).toContain('"v":"63"');
+    hear(found, 'tongside/senml', good, NOW_MS + 60 * MINUTE_MS);
+    expect(found.list()).toEqual([]);
+  });
+
+  it('are listed when a message on a topic of a rule does not have the member that the rule reads', () => {
+    const found = aFound();
+    const rules = rulesOf({
+      filter: 'ext/+',
+      sensor: { from: 'topic', level: 1 },
+      values: [{ at: '/t', quantity: 'temperature', unit: 'Cel' }],
+    });
+    const status = message('ext/new', '{"temp":5}');
+    found.note(status, understand(status, rules));
+    expect(found.list()).toMatchObject([
+      { topic: 'ext/new', reason: 'no-value', detail: 'nothing at /t', payloadText: '{"temp":5}' },
+    ]);
+  });
+
   it('are also heard by listening to everything, if no rule or built-in filter matches them', () => {
     const found = aFound((topic) => topic === 'yard/known');
     for (const topic of ['yard/known', 'yard/other']) found.heard(message(topic));

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { GroupCommit } from '../../server/ingest/group-commit.ts';
 import type { Intake } from '../../server/ports.ts';
 import { silentLog } from '../support/silent-log.ts';
+import { until } from '../support/until.ts';
 
 const anIntake = (): Intake => ({ readings: [], sides: [], unplugged: [], rejects: [], delivery: null });
 const settled = (group: GroupCommit): Promise<Error | null> =>
@@ -45,6 +46,25 @@ describe('group commit', () => {
     expect(await settled(group)).toBeNull();
     expect(group.isStoring).toBe(true);
     expect(group.stats).toMatchObject({ commits: 1, failures: 1, refused: 1 });
+  });
+
+  it('finds out by itself that the store works again, without a message, and counts no message for it', async () => {
+    let broken = true;
+    const commits: number[] = [];
+    const group = new GroupCommit((intakes) => {
+      commits.push(intakes.length);
+      if (broken) throw new Error('disk full');
+    }, silentLog);
+    await settled(group);
+    await new Promise((resolve) => setTimeout(resolve, 1_300));
+    expect(commits).toEqual([1, 0]);
+    expect(group.isStoring).toBe(false);
+    broken = false;
+    await until('that it stores again', () => group.isStoring || null, 2_000);
+    expect(commits).toEqual([1, 0, 0]);
+    expect(group.stats).toMatchObject({ commits: 0, failures: 1, refused: 1 });
+    await new Promise((resolve) => setTimeout(resolve, 1_300));
+    expect(commits).toEqual([1, 0, 0]);
   });
 
   it('waits longer between commits when the disk is slow, so that the loop stays free', async () => {

@@ -1,7 +1,10 @@
+import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { decode } from '../../server/ingest/decode.ts';
+import { DeviceClock } from '../../server/ingest/gate/device-clock.ts';
 import { toIntake, type Packet } from '../../server/ingest/intake.ts';
 import type { Message } from '../../server/ingest/message.ts';
+import { OffClocks } from '../../server/ingest/off-clocks.ts';
 
 const NOW_MS = 1_760_000_000_000;
 const packet = (over: Partial<Packet> & { text?: string } = {}): Packet => ({
@@ -35,6 +38,73 @@ describe('a packet on its way into the store', () => {
     const timed = packet({ text: `{"value":63.5,"time":${NOW_MS}}` });
     expect(toIntake(timed, NOW_MS, decode).delivery).toBeNull();
     expect(toIntake(packet({ qos: 0, packetId: null }), NOW_MS, decode).delivery).toBeNull();
+  });
+
+  it.each([
+    ['eight seconds ahead', 8_000],
+    ['three seconds ahead', 3_000],
+    ['an hour behind', -3_600_000],
+    ['of 1970', -NOW_MS + 1_000],
+  ])('gets a mark when its own time is %s: it may not be kept', (_what, aheadMs) => {
+    const sent = packet({ text: `{"value":63.5,"time":${(NOW_MS + aheadMs) / 1000}}` });
+    expect(decode({ ...sent, receivedMs: NOW_MS }).readings).toHaveLength(1);
+    const { delivery } = toIntake(sent, NOW_MS, decode);
+    expect(delivery).toMatchObject({ packetId: 7, isRepeat: false });
+  });
+
+  it('gets a mark when it comes again, whatever its time says by then', () => {
+    const text = `{"value":63.5,"time":${NOW_MS + 8_000}}`;
+    const first = toIntake(packet({ text }), NOW_MS, decode);
+    const again = toIntake(packet({ text, isRepeat: true }), NOW_MS + 8_000, decode);
+    expect(again.delivery).toEqual({ ...first.delivery, isRepeat: true });
+  });
+
+  it('gets a mark from then on when its sensor once told a time that was off', () => {
+    const clocks = new OffClocks();
+    const marked = (topic: string, aheadMs: number) =>
+      toIntake(packet({ topic, text: `{"value":63.5,"time":${NOW_MS + aheadMs}}` }), NOW_MS, decode, clocks)
+        .delivery !== null;
+    const [left, right] = ['tongside/reading/left', 'tongside/reading/right'] as const;
+    expect([marked(left, 100), marked(left, -60_000), marked(left, 100), marked(right, 100)]).toEqual([
+      false,
+      true,
+      true,
+      false,
+    ]);
+  });
+
+  it('always has a mark when its sensor’s clock is moved, whatever the clock did before', () => {
+    const steps = fc.array(
+      fc.record({
+        everyMs: fc.constantFrom(100, 1_000, 10_000, 60_000),
+        behindMs: fc.oneof(
+          fc.integer({ min: -2_500, max: 2_500 }),
+          fc.constantFrom(-60_000, -8_000, -4_000, 4_000, 10_000, 3_600_000),
+        ),
+        times: fc.integer({ min: 1, max: 6 }),
+      }),
+      { maxLength: 20 },
+    );
+    let moved = 0;
+    fc.assert(
+      fc.property(steps, (series) => {
+        const clock = new DeviceClock();
+        const clocks = new OffClocks();
+        let receivedMs = NOW_MS;
+        for (const { everyMs, behindMs, times } of series) {
+          for (let i = 0; i < times; i += 1) {
+            receivedMs += everyMs;
+            const text = `{"value":63.5,"time":${receivedMs - behindMs}}`;
+            const { delivery } = toIntake(packet({ text }), receivedMs, decode, clocks);
+            if (clock.place(receivedMs - behindMs, receivedMs).kind === 'kept') continue;
+            moved += 1;
+            expect(delivery).not.toBeNull();
+          }
+        }
+      }),
+      { numRuns: 1_000 },
+    );
+    expect(moved).toBeGreaterThan(1_000);
   });
 
   it('has another mark with another payload or on another topic', () => {

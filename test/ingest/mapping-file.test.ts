@@ -1,6 +1,7 @@
-import { lstatSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
+import fs, { lstatSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
+import { syncBuiltinESMExports } from 'node:module';
 import { join } from 'node:path';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, onTestFinished, vi } from 'vitest';
 import { parseMapping } from '../../server/contract/mapping-problems.ts';
 import { MappingBook } from '../../server/ingest/mapping-book.ts';
 import { tempDir } from '../support/temp-dir.ts';
@@ -131,6 +132,26 @@ describe('the mapping file', () => {
     mkdirSync(join(dir, `mapping.json.new-${process.pid}`));
     writeFileSync(join(dir, `mapping.json.new-${process.pid}`, 'x'), '');
     expect(() => book.save(parsed({ version: 1, rules: [] }))).toThrow();
+    expect(book.current().document).toEqual(DOCUMENT);
+    expect(JSON.parse(readFileSync(join(dir, 'mapping.json'), 'utf8'))).toEqual(DOCUMENT);
+  });
+
+  it('is in force once it has taken the place of the old one, also when its folder cannot be synced', () => {
+    const dir = tempDir();
+    const book = opened(dir);
+    const failing = vi.spyOn(fs, 'fsyncSync');
+    syncBuiltinESMExports();
+    onTestFinished(() => {
+      failing.mockRestore();
+      syncBuiltinESMExports();
+    });
+    failing
+      .mockImplementationOnce(() => undefined)
+      .mockImplementationOnce(() => {
+        throw Object.assign(new Error('EIO: i/o error, fsync'), { code: 'EIO' });
+      });
+    book.save(parsed());
+    expect(failing).toHaveBeenCalledTimes(2);
     expect(book.current().document).toEqual(DOCUMENT);
     expect(JSON.parse(readFileSync(join(dir, 'mapping.json'), 'utf8'))).toEqual(DOCUMENT);
   });

@@ -1,9 +1,11 @@
 import Database from 'better-sqlite3';
+import { spawnSync } from 'node:child_process';
 import { statSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import type { Health, Problem } from '../../server/contract/api.ts';
 import type { Board } from '../../server/contract/board.ts';
+import { folderOfAStoppedServer } from '../support/damage.ts';
 import { call } from '../support/http.ts';
 import { hasMosquitto, runMosquitto } from '../support/mosquitto.ts';
 import { NumberedProbe } from '../support/numbered-probe.ts';
@@ -122,6 +124,49 @@ describe('a full disk', () => {
       await fillAndFree({ TONGSIDE_BROKER_URL: broker.url }, broker.url);
     },
   );
+});
+
+const MAIN = join(import.meta.dirname, '..', '..', 'dist', 'server', 'main.js');
+/** Of `sh -c`, with the folder to begin with, the disk, and the command. */
+const IN_NO_ROOM = 'cp -r "$0" "$1/data"; dd if=/dev/zero of="$1/filler" bs=1k 2>/dev/null; shift; exec "$@"';
+const IN_NO_FILE = 'cp -r "$0" "$1/data"; shift; exec prlimit --fsize=0 "$@"';
+
+/** Starts the server in a copy of a data folder on a disk that has no byte left. */
+function startOnFullDisk(folder: string) {
+  const disk = smallDisk(2);
+  const isLimit = disk.how === 'a limit on the size of files';
+  const dir = join(disk.dir, 'data');
+  const [command, ...args] = [...disk.under, 'sh', '-c', isLimit ? IN_NO_FILE : IN_NO_ROOM, folder, disk.dir];
+  const { status, stderr } = spawnSync(command, [...args, process.execPath, MAIN], {
+    env: {
+      PATH: process.env['PATH'],
+      TONGSIDE_DATA_DIR: dir,
+      TONGSIDE_HTTP_PORT: '0',
+      TONGSIDE_MQTT_PORT: '0',
+    },
+    encoding: 'utf8',
+    timeout: 20_000,
+  });
+  return {
+    code: status,
+    said: stderr,
+    dir,
+    advice: isLimit ? 'See that the disk works' : 'Make room on that disk',
+  };
+}
+
+describe('a start on a full disk', () => {
+  it.each([
+    { what: 'with readings in its folder', folder: folderOfAStoppedServer },
+    { what: 'for the first time', folder: tempDir },
+  ])('is refused in one line, with the file and what to do: $what', TIMEOUT, ({ folder }) => {
+    const { code, said, dir, advice } = startOnFullDisk(folder());
+    expect(said).toContain('Tongside was not started');
+    expect(said).toContain(join(dir, 'tongside.'));
+    expect(said).toContain(advice);
+    expect(said.trimEnd().split('\n')).toHaveLength(1);
+    expect(code).toBe(2);
+  });
 });
 
 describe('the log of the database', () => {

@@ -123,6 +123,10 @@ describe('the guards of the whole server', () => {
     await good.publishAsync('tongside/reading/good', '63', { qos: 1 });
     expect(await metric(server, 'tongside_readings_accepted_total')).toBe(1);
     expect((await health(server)).body.status).toBe('ok');
+    const { body } = await call<RejectView[]>(`${server.httpUrl}/api/rejects`);
+    expect(body).toMatchObject([
+      { reason: 'too-large', detail: expect.stringContaining('from bad,') as string },
+    ]);
   });
 
   it('say of two devices with one client id that they are two', async () => {

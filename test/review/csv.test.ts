@@ -33,7 +33,7 @@ const BY_PROBE: CsvReading = {
     rawC: -62.8,
     correction: { gain: 1.01, offsetC: -0.6 },
     reasons: REASON.spike | REASON.late,
-    isDoubted: true,
+    standing: 'failed',
     receivedMs: 2_500,
   },
 };
@@ -80,6 +80,13 @@ describe('CSV', () => {
     expect(rows).toHaveLength(3);
     expect(new Set(rows.map((r) => r.length))).toEqual(new Set([14]));
     expect(rows[1]?.slice(3, 7)).toEqual(['probe', 'left', 'Chicken, 1st', '63.46']);
+  });
+
+  it('says never of a probe that was never checked, and nothing of a check by hand', () => {
+    const log = BY_PROBE.log && { ...BY_PROBE.log, standing: 'never' as const };
+    const [header = [], ...rows] = readCsv([...readingsCsv([{ ...BY_PROBE, log }, BY_HAND], 'UTC')].join(''));
+    const column = header.indexOf('probe_check');
+    expect(rows.map((cells) => cells[column])).toEqual(['never', '']);
   });
 
   it('tells what the probe sent, how it was corrected, why it is doubted and when it came', () => {

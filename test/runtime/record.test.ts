@@ -105,9 +105,10 @@ describe('the record', () => {
 });
 
 describe('the CSV of the record', () => {
-  it('has what the probe sent, its correction, its flags and its time of arrival for every reading', () => {
+  it('has what the probe sent, its correction, its flags, how its checks stood (never, too) and its time of arrival for every reading', () => {
     const probes = new MemoryProbes();
-    probes.addCheck(aCheck({ atMs: T0, outcome: 'failed' }));
+    probes.addCheck(aCheck({ atMs: T0 + MIN, outcome: 'failed' }));
+    probes.addCheck(aCheck({ atMs: T0 + 5 * MIN }));
     probes.addCorrection(aCorrection({ fromMs: Math.floor(T0 / MIN) * MIN + 10 * MIN, offsetC: 0.6 }));
     const readings = { logged: logged(probes) };
     const text = [...recordCsv(STATE, { nowMs: T0 + DAY, readings, probes })].join('');
@@ -121,6 +122,9 @@ describe('the CSV of the record', () => {
     expect(core).toHaveLength(121);
     expect(core[3]).toMatchObject({ temp_c: '11', raw_c: '11', correction_gain: '', reasons: 'gap' });
     expect(core[3]).toMatchObject({ quality: '3', probe_check: 'failed' });
+    expect(core[1]).toMatchObject({ quality: '1', probe_check: 'never' });
+    expect(core[11]).toMatchObject({ quality: '1', probe_check: 'passed' });
+    expect(cells.find((c) => c['sensor'] === 'bag-probe')).toMatchObject({ probe_check: 'never' });
     expect(core[40]).toMatchObject({ temp_c: '80.6', raw_c: '80', correction_gain: '1' });
     expect(core[40]).toMatchObject({ correction_offset_c: '0.6' });
     expect(core[0]?.['received_utc']).toBe(new Date(T0 + 200).toISOString());

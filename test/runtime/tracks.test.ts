@@ -18,6 +18,7 @@ const storeOf = (readings: Reading[]): ReadingStore => ({
   window: () => [...readings],
   watched: () => [...readings],
   corrected: (_sensorId, _atMs, rawC) => rawC,
+  newestMs: () => readings.at(-1)?.atMs ?? null,
 });
 
 describe('the readings kept beside the store', () => {
@@ -40,6 +41,16 @@ describe('the readings kept beside the store', () => {
     tracks.of('left', NOW);
     tracks.add([stored(5)]);
     expect(tracks.of('left', NOW).map((r) => r.tempC)).toEqual([0, 5.5]);
+  });
+
+  it('are let go when they are older than anything that is looked at', () => {
+    const hours = (n: number): number => n * 3_600_000;
+    const tracks = new Tracks(storeOf([]));
+    tracks.of('left', NOW);
+    for (let s = 0; s < 90_000; s += 1) tracks.add([stored(s)]);
+    const kept = tracks.of('left', NOW + hours(25));
+    expect(kept[0]?.atMs).toBe(NOW + hours(5));
+    expect(kept.at(-1)?.atMs).toBe(NOW + hours(25) - 1_000);
   });
 
   it('put an older reading where it belongs, once', () => {

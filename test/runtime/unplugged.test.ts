@@ -43,9 +43,16 @@ describe('a channel that says that nothing is plugged in', () => {
         reading({ quality: 9 }),
         reading({ reasons: REASON.late }),
         reading({ reasons: REASON.retained, quality: 3 }),
-        reading({ receivedMs: 99 }),
+        reading({ receivedMs: 200 }),
       ],
     );
+    expect(channels.sinceMs('left')).toBe(100);
+  });
+
+  it('is not plugged in by a reading between two of its words, even when all come in one group', () => {
+    const channels = new UnpluggedChannels();
+    const said = [100, 300].map((receivedMs) => ({ sensorId: 'left', receivedMs }));
+    channels.note([{ unplugged: said }], [reading({ receivedMs: 200 })]);
     expect(channels.sinceMs('left')).toBe(100);
   });
 

@@ -59,6 +59,7 @@ function row(part: Partial<Row>): Row {
     sensorId: null,
     probe: null,
     tempC: null,
+    suspect: false,
     lastReadingMs: null,
     targetC: 75,
     limit: null,

@@ -120,12 +120,18 @@ describe('a restore', () => {
   it.each([
     ['is damaged', (path: string) => overwrite(path, 20 * PAGE_BYTES, PAGE_BYTES)],
     ['is something else', (path: string) => writeFileSync(path, 'charcoal, buns, lemons')],
-  ])('changes nothing when the backup %s', (_, harm) => {
+    ['is empty', (path: string) => writeFileSync(path, '')],
+  ])('says that another backup is needed and changes nothing when the backup %s', (_, harm) => {
     const source = backupOf(folderOfAStoppedServer());
     harm(source);
     const dir = folderOfAStoppedServer();
     const before = fingerprint(dir);
-    expect(() => restoreTo(dir, source, true)).toThrow(DamagedDatabase);
+    const attempt = () => restoreTo(dir, source, true);
+    expect(attempt).toThrow(DamagedDatabase);
+    expect(attempt).toThrow(
+      `${source} is damaged. Nothing was changed. This backup cannot be used: take an older one`,
+    );
+    expect(attempt).not.toThrow(/npm run restore|start again/);
     expect(fingerprint(dir)).toEqual(before);
     expect(existsSync(join(dir, 'tongside.db.restoring'))).toBe(false);
   });

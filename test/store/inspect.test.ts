@@ -36,6 +36,25 @@ describe('a data folder at the start', () => {
     expect(fingerprint(dir)).toEqual(before);
   });
 
+  it('that is refused says first what to do, then what was found, and that in few words', () => {
+    const rows = Array.from({ length: 40 }, (_, i) => `Tree 5 page ${i}: ${'cell out of order '.repeat(9)}`);
+    const { message } = new DamagedDatabase(
+      'x.db',
+      ['*** in database main ***', ...rows].join('\n'),
+      'database',
+    );
+    expect(message).toMatch(
+      /^x\.db is damaged\. Nothing was changed\. To go on from a backup: npm run restore/,
+    );
+    expect(message).toMatch(/Found: Tree 5 page 0: cell .*… \(and 39 more\)$/);
+    expect(message.length).toBeLessThan(350);
+    for (const { folder, harm } of DAMAGES) {
+      const dir = folder();
+      harm(dir);
+      expect(refusal(dir).message.replaceAll(dir, '').length).toBeLessThan(350);
+    }
+  });
+
   it('is never changed by a start that is refused, wherever the damage is', { timeout: 60_000 }, () => {
     let refused = 0;
     for (let seed = 1; seed <= 25; seed += 1) {

@@ -40,6 +40,15 @@ describe('the store of readings', () => {
     expect(store.commit([message(T0 + 2_000, true, 'other')]).stored).toHaveLength(1);
   });
 
+  it('knows the time of the newest reading of a sensor, whatever order they came in', () => {
+    const { db, store } = open();
+    expect(store.newestMs('left')).toBeNull();
+    store.commit([taken(aReading({ atMs: T0 + MIN }))]);
+    store.commit([taken(aReading(), aReading({ sensorId: 'right' }))]);
+    expect(store.newestMs('left')).toBe(T0 + MIN);
+    expect(new SqliteReadings(db).newestMs('left')).toBe(T0 + MIN);
+  });
+
   it('gives back every reading as it came: time, hundredth of a degree, quality and reasons', () => {
     const anyReading = fc.record({
       centi: fc.integer({ min: -27_315, max: 180_000 }),

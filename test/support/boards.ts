@@ -50,6 +50,7 @@ export function makeRow(change: Partial<Row> = {}): Row {
     probe: 'passed',
     reads: { fromMs: 0, toMs: null },
     tempC: 68.4,
+    suspect: false,
     lastReadingMs: inMin(-0.05),
     targetC: 75,
     limit: CORE_LIMIT,

@@ -4,6 +4,7 @@ import type { StepKind } from '../../server/contract/steps.ts';
 import type { AlarmMemory, Clock, CookoutState, Intake, ReadingStore } from '../../server/ports.ts';
 import { QualityGate } from '../../server/ingest/gate/quality-gate.ts';
 import { Runtime } from '../../server/runtime/runtime.ts';
+import { UnpluggedChannels } from '../../server/runtime/unplugged.ts';
 import { aBatch, aCookout, aDish, aPlace, MIN, T0 } from './cookouts.ts';
 import { MemoryProbes } from './memory-probes.ts';
 import { silentLog } from './silent-log.ts';
@@ -28,6 +29,7 @@ export class Evening {
       { subjectKind: 'batch', subjectId: 'chicken-1', sensorId: 'core-probe', fromMs: 0, toMs: null },
     ],
   };
+  readonly unplugged = new UnpluggedChannels();
   isStoring = true;
   isStoreBroken = false;
   isJournalBroken = false;
@@ -50,6 +52,7 @@ export class Evening {
       window: (...span) => this.keptOf(...span),
       watched: (...span) => this.keptOf(...span).filter((r) => (r.reasons & REASON.late) === 0),
       corrected: (_sensorId, _atMs, rawC) => rawC,
+      newestMs: (sensorId) => this.keptOf(sensorId, -Infinity, Infinity).at(-1)?.atMs ?? null,
     };
     this.runtime = new Runtime({
       clock,
@@ -70,6 +73,7 @@ export class Evening {
       feed: { board: (b) => void this.boards.push(b), readings: () => undefined, alarm: () => undefined },
       log: silentLog,
       isStoring: () => this.isStoring,
+      unpluggedSinceMs: (sensorId) => this.unplugged.sinceMs(sensorId),
     });
     return this.runtime;
   }
@@ -92,7 +96,12 @@ export class Evening {
       ...over,
     };
     const intake: Intake = { readings: [reading], sides: [], unplugged: [], rejects: [], delivery: null };
-    this.runtime.take([intake]);
+    this.unplugged.note([intake], this.runtime.take([intake]).stored);
+  }
+
+  /** Its channel says that nothing is plugged in. */
+  unplug(sensorId: string): void {
+    this.unplugged.note([{ unplugged: [{ sensorId, receivedMs: this.nowMs }] }], []);
   }
 
   step(step: StepKind, batchId = 'chicken-1'): void {

@@ -106,6 +106,11 @@ describe('the chart of a row', () => {
     expect(chartModel(input({ isLost: true }))).toMatchObject({ curves: [], coals: [], now: null });
   });
 
+  it('marks a newest value that is suspect', () => {
+    expect(chartModel(input({ row: makeRow({ suspect: true }) })).nowMark).toBe('?');
+    expect(chartModel(input()).nowMark).toBe('');
+  });
+
   it('projects nothing without a forecast', () => {
     expect(chartModel(input({ row: makeRow({ quantilesMs: null }) }))).toMatchObject({
       curves: [],
@@ -157,6 +162,11 @@ describe('the facts of a row', () => {
     expect(labels).toContain('Last read');
     expect(labels).not.toContain('Now');
     expect(labels).not.toContain('Rising');
+  });
+
+  it('mark a suspect value with the word', () => {
+    const now = facts(makeRow({ suspect: true, tempC: 34 })).find(({ label }) => label === 'Now');
+    expect(now?.text).toMatch(/^34\.0°\? suspect, /);
   });
 
   it('dash what is now and how it moves off the fire once the probe is silent, with its age', () => {

@@ -93,6 +93,9 @@ describe('a value that may be a time', () => {
     ['{"when":"2026-10-25 02:30:00"}', '/when', 'local'],
     ['{"age":4}', '/age', 'age-s'],
     ['{"uptime":73500}', '/uptime', 'uptime-ms'],
+    ['{"uptime":3621}', '/uptime', 'uptime-s'],
+    ['{"uptime_s":73500}', '/uptime_s', 'uptime-s'],
+    ['{"uptimeMs":3621}', '/uptimeMs', 'uptime-ms'],
     ['{"ts":12}', '/ts', 'age-s'],
   ])('%s', (text, pointer, likeliest) => {
     expect(leaf(text, pointer).times[0]).toBe(likeliest);
@@ -100,6 +103,9 @@ describe('a value that may be a time', () => {
 
   it.each([
     ['{"t1":63.5}', '/t1'],
+    ['{"t":63.5}', '/t'],
+    ['{"voltage":3.1}', '/voltage'],
+    ['{"cup":63.5}', '/cup'],
     ['{"temp":145}', '/temp'],
     ['{"on":"19:30"}', '/on'],
     ['{"age":-4}', '/age'],

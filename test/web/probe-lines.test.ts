@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Correction, ProbeCheck } from '../../server/contract/probe.ts';
-import { checkInput, newCheck, outcomeText } from '../../web/views/probes/check-draft.ts';
+import { checkInput, newCheck, outcomeText, typedHint } from '../../web/views/probes/check-draft.ts';
 import {
   batteryLine,
   clockLine,
@@ -52,6 +52,13 @@ describe('the check of a probe, in one line', () => {
       'Failed its ice check 19 Sept: read 1.6°, should read 0.0°',
     ],
     [
+      aSensor({
+        standing: 'failed',
+        lastCheck: aCheck({ kind: 'boil', rawC: 99.4, readC: 99.4, expectedC: 99.4 }),
+      }),
+      'Failed until its ice check is passed. The boiling check passed 19 Sept',
+    ],
+    [
       aSensor({ standing: 'failed', lastCheck: failed, correction: aCorrection() }),
       'Its correction changed after the ice check of 19 Sept: check it again',
     ],
@@ -98,10 +105,28 @@ describe('the battery', () => {
   });
 });
 
+describe('a typed check value', () => {
+  it('is asked for as the probe itself shows it, with the number as it came, where we correct it', () => {
+    const corrected = aSensor({
+      correction: aCorrection({ offsetC: -1.6 }),
+      lastRawC: 1.6,
+      lastValueC: 0,
+      ageMs: 2_000,
+    });
+    expect(typedHint(corrected)).toContain(
+      'As the probe itself shows it, without our correction of -1.6°: 1.6° as it came just now',
+    );
+    expect(typedHint({ ...corrected, ageMs: 900_000 })).not.toContain('just now');
+    expect(typedHint(aSensor({ correction: null }))).not.toContain('correction');
+  });
+});
+
 describe("a probe's own clock", () => {
   it.each([
     [12_000, 'Its clock is 12 s slow'],
-    [-90_000, 'Its clock is 1 min fast'],
+    [-90_000, 'Its clock is 2 min fast'],
+    [-599_400, 'Its clock is 10 min fast'],
+    [59_700, 'Its clock is 1 min slow'],
     [null, 'Its clock is wrong, nobody can tell by how much'],
   ])('%s ms behind', (behindMs, words) => {
     expect(clockLine(aSensor({ clock: { kind: 'off', behindMs } }))).toBe(words);

@@ -307,6 +307,33 @@ describe('a probe that failed or never had its check', () => {
   });
 });
 
+describe('a suspect value', () => {
+  it('has a mark and the word beside it, never plain', () => {
+    expect(view(makeRow({ suspect: true, tempC: 34.2 }))).toMatchObject({
+      temp: '34? › 75°',
+      doubt: 'suspect',
+    });
+    expect(view(makeHold({ suspect: true, tempC: 4.2 }))).toMatchObject({ temp: '4.2°?', doubt: 'suspect' });
+    expect(view(makeRow({ suspect: true, probe: 'never' })).doubt).toBe('suspect');
+    expect(sentence(makeRow({ suspect: true, probe: 'never' }))).toMatch(
+      /, suspect value, its probe never checked\.$/,
+    );
+  });
+
+  it('of a probe that failed its check says that', () => {
+    expect(view(makeRow({ suspect: true, probe: 'failed', tempC: 34.2 }))).toMatchObject({
+      temp: '34? › 75°',
+      doubt: 'failed',
+    });
+  });
+
+  it('is no longer called so once it is old', () => {
+    const old = makeRow({ suspect: true, state: 'silent', lastReadingMs: inMin(-4) });
+    expect(view(old)).toMatchObject({ temp: '68°', isTempStruck: true, doubt: null });
+    expect(sentence(old)).not.toContain('suspect');
+  });
+});
+
 describe('the sentence of a row', () => {
   it('says the whole row', () => {
     expect(sentence(makeRow())).toBe(

@@ -24,7 +24,7 @@ function picked(topic: string, text: string, pointer: string): RuleDraft {
 }
 
 function wrongWith(draft: RuleDraft): string[] {
-  const parsed = parseMapping(withRule({ version: 1, rules: [] }, ruleOf(draft, 'mine'), 'last'));
+  const parsed = parseMapping(withRule({ version: 1, rules: [] }, ruleOf(draft, 'mine')));
   return parsed.ok ? [] : parsed.problems.map(({ path, message }) => `${path} ${message}`);
 }
 
@@ -39,7 +39,7 @@ describe('the rule for a picked value', () => {
   it('reads a bare number in Fahrenheit and names the probe by the level that differs', () => {
     expect(ruleOf(BARE, 'yard')).toEqual({
       id: 'yard',
-      filter: 'yard/probe/+/f',
+      filter: 'yard/probe/left/f',
       format: 'number',
       sensor: { from: 'topic', level: 2 },
       values: [{ quantity: 'temperature', unit: 'degF' }],
@@ -49,7 +49,7 @@ describe('the rule for a picked value', () => {
   it('takes the channel and those chosen beside it by their own names', () => {
     const draft: RuleDraft = {
       ...CHANNELS,
-      name: { from: 'key', parent: '/t', keys: ['ch1', 'ch2'] },
+      name: { from: 'key', parent: '/t', keys: ['ch1', 'ch2'], below: '', isWhole: false },
       time: { at: '/ts', as: 'epoch-s', zone: LONDON },
     };
     expect(ruleOf(draft, 'bench')).toEqual({
@@ -128,14 +128,26 @@ describe('the pattern for names of members', () => {
 });
 
 describe('a rule in the mapping', () => {
-  it('goes last, or first where another would take its topic', () => {
-    const old = ruleOf(BARE, 'old');
-    const added = ruleOf(CHANNELS, 'new');
-    const ids = (place: 'first' | 'last') =>
-      withRule({ version: 1, rules: [old] }, added, place).rules.map(({ id }) => id);
-    expect(ids('last')).toEqual(['old', 'new']);
-    expect(ids('first')).toEqual(['new', 'old']);
-  });
+  const rule = (id: string, filter: string) => ({ ...ruleOf(BARE, id), filter });
+  const ids = (old: readonly string[], added: string): string[] =>
+    withRule(
+      { version: 1, rules: old.map((filter, index) => rule(`old-${index}`, filter)) },
+      rule('new', added),
+    ).rules.map(({ id }) => id);
+
+  it.each([
+    [['a/b'], 'c/d', ['old-0', 'new']],
+    [['a/b', 'c/+'], 'c/d', ['old-0', 'new', 'old-1']],
+    [['c/d'], 'c/d', ['new', 'old-0']],
+    [['a/b', '#'], 'c/d', ['old-0', 'new', 'old-1']],
+    [['c/d', 'c/+'], 'c/+', ['old-0', 'old-1', 'new']],
+    [['c/d'], '#', ['old-0', 'new']],
+  ])(
+    'of %j, a rule for %s stands before the wide ones when exact, and last when wide',
+    (old, added, order) => {
+      expect(ids(old, added)).toEqual(order);
+    },
+  );
 });
 
 describe('what a message would read', () => {

@@ -52,6 +52,13 @@ describe('a reading', () => {
     expect(bagOf(fed(pushed(), reading(1, inMin(-5)))).tempC).toBe(6.7);
   });
 
+  it('that is good ends the doubt about the one before it', () => {
+    const board = makeBoard();
+    const doubted = { ...board, rows: board.rows.map((row) => ({ ...row, suspect: true })) };
+    expect(bagOf(fed(pushed(doubted), reading(3))).suspect).toBe(true);
+    expect(bagOf(fed(pushed(doubted), reading(1))).suspect).toBe(false);
+  });
+
   it('before the first board changes nothing', () => {
     expect(fed(reading(1))).toEqual(EMPTY_FEED);
   });

@@ -40,6 +40,17 @@ describe('strip 2 about probes', () => {
     expect(tag(calm())).toMatchObject({ note: '', href: null });
   });
 
+  it('counts planned batches too, and says first what failed', () => {
+    const planned = withRow(calm(), 'chicken', { probe: 'never', state: 'waiting', tempC: null });
+    expect(tag(planned)).toMatchObject({ note: '1 probe unchecked' });
+    const both = withRow(planned, 'trout-bag', { probe: 'failed', limit: null });
+    expect(tag(both)).toMatchObject({ note: '1 probe failed, 1 unchecked', href: '#/probes' });
+    expect(tag(withRow(planned, 'trout-bag', { probe: 'failed' }))).toMatchObject({
+      text: "Can't tell: Trout bag probe failed",
+      note: '1 unchecked',
+    });
+  });
+
   it('never says that no limit is broken while a probe on a limit failed its check', () => {
     expect(tag(withRow(calm(), 'trout-bag', { probe: 'failed' }))).toMatchObject({
       look: 'lost',

@@ -16,6 +16,12 @@ export function spanText(spanMs: number | null): string {
   return rest === 0 ? `${Math.floor(minutes / 60)} h` : `${Math.floor(minutes / 60)} h ${rest} min`;
 }
 
+/** The same, to the nearest second below a minute, else to the nearest minute: for what was worked out, not counted. */
+export function nearestSpanText(spanMs: number): string {
+  const stepMs = Math.round(spanMs / 1000) * 1000 < MINUTE_MS ? 1000 : MINUTE_MS;
+  return spanText(Math.round(spanMs / stepMs) * stepMs);
+}
+
 /** How old something is: "3 s ago". */
 export function agoText(ageMs: number | null): string {
   const span = spanText(ageMs);

@@ -8,6 +8,7 @@ import { useEscapeToLive } from '../use-escape.ts';
 import { WORDS } from '../words.ts';
 import { rowSentence } from './live/row-sentence.ts';
 import { isHold, rowView } from './live/row-view.ts';
+import type { RowView } from './live/row-view.ts';
 import { itemHref } from './live/strips.ts';
 import '../styles/item.css';
 import '../styles/holds.css';
@@ -36,6 +37,11 @@ export function HoldsView(): JSX.Element {
   );
 }
 
+function doubtText({ doubt }: RowView): string {
+  if (doubt === null) return '';
+  return doubt === 'suspect' ? 'suspect value' : `probe ${STANDING_WORDS[doubt]}`;
+}
+
 function Hold({ row }: { row: Row }): JSX.Element {
   const view = rowView(row, rowContext(row.id));
   return (
@@ -49,11 +55,7 @@ function Hold({ row }: { row: Row }): JSX.Element {
       <span class="left" aria-hidden="true">
         {view.number} {view.unit}
       </span>
-      <small aria-hidden="true">
-        {[view.say, view.doubt === null ? '' : `probe ${STANDING_WORDS[view.doubt]}`]
-          .filter((part) => part !== '')
-          .join(', ')}
-      </small>
+      <small aria-hidden="true">{[view.say, doubtText(view)].filter((part) => part !== '').join(', ')}</small>
     </a>
   );
 }

@@ -23,3 +23,22 @@ export function rejectWords(reason: string): string {
   const known = REJECT_REASONS.find((one) => one === reason);
   return known === undefined ? reason : WORDS[known];
 }
+
+const WRONG_TYPE = /^(?:(\S+): )?Invalid input: expected ([a-z]+), received ([a-z]+)$/;
+const TYPE_WORDS: Readonly<Record<string, string>> = {
+  null: 'nothing (null)',
+  undefined: 'missing',
+  string: 'a text',
+  number: 'a number',
+  boolean: 'yes or no',
+  array: 'a list',
+  object: 'an object',
+};
+
+/** The detail of a reject without the words of a program: "value is nothing (null), where a number belongs". */
+export function detailWords(detail: string): string {
+  const [, place, expected = '', received = ''] = WRONG_TYPE.exec(detail) ?? [];
+  const [wanted, there] = [TYPE_WORDS[expected], TYPE_WORDS[received]];
+  if (wanted === undefined || there === undefined) return detail;
+  return `${place ?? 'it'} is ${there}, where ${wanted} belongs`;
+}

@@ -51,6 +51,11 @@ function viewOf(row: SensorRow, state: CookoutState | null, deps: SensorDeps): S
   };
 }
 
+/** Something that only ever told humidity or a battery is no probe, unless it has a seat or says that its probe is out. */
+function isProbe({ lastAtMs, unpluggedSinceMs, assignedTo }: SensorView): boolean {
+  return lastAtMs !== null || unpluggedSinceMs !== null || assignedTo !== null;
+}
+
 function done<T>(outcome: ProbeOutcome<T>): T {
   if (outcome.kind === 'refused') throw wrongField(outcome.field, outcome.why);
   return outcome.value;
@@ -67,7 +72,8 @@ export function sensorRoutes(deps: SensorDeps): Router {
 
   router.get('/sensors', (_req, res) => {
     const state = cookouts.current();
-    res.json(readings.sensors().map((row) => viewOf(row, state, deps)));
+    const views = readings.sensors().map((row) => viewOf(row, state, deps));
+    res.json(views.filter(isProbe));
   });
 
   router.patch('/sensors/:id', (req, res) => {

@@ -14,9 +14,9 @@ const FAILED: Finding = { quality: 4, reasons: REASON.gross };
 export class Channel {
   readonly seat: SeatKind | null;
   private readonly limits: SeatLimits;
-  private readonly intervals = new Intervals();
-  private readonly steps: Steps;
-  private readonly standstill: Standstill;
+  private intervals = new Intervals();
+  private steps: Steps;
+  private standstill: Standstill;
   private lastMs: number | null = null;
   private promisedS: number | null = null;
 
@@ -25,6 +25,17 @@ export class Channel {
     this.limits = limitsOf(seat);
     this.steps = new Steps(this.limits);
     this.standstill = new Standstill(this.limits.neverStillAboveC);
+  }
+
+  /** To judge a reading that may turn out not to count. */
+  copy(): Channel {
+    const copy = new Channel(this.seat);
+    copy.intervals = this.intervals.copy();
+    copy.steps = this.steps.copy();
+    copy.standstill = this.standstill.copy();
+    copy.lastMs = this.lastMs;
+    copy.promisedS = this.promisedS;
+    return copy;
   }
 
   /** The tests that need no other reading. */

@@ -7,10 +7,16 @@ const GAP_AT_LEAST_MS = 30_000;
 
 /** How often one sensor sends, and whether something is missing before a reading. */
 export class Intervals {
-  private readonly newestMs: number[] = [];
+  private newestMs: number[] = [];
   private at = 0;
   private heard = 0;
   private medianMs = 0;
+
+  copy(): Intervals {
+    const copy = Object.assign(new Intervals(), this);
+    copy.newestMs = [...this.newestMs];
+    return copy;
+  }
 
   /**
    * @param gapMs - since the reading before, more than 0

@@ -1,8 +1,8 @@
 import type { SensorClock } from '../../contract/probe.ts';
 import { REASON, type IncomingReading, type Quality } from '../../contract/reading.ts';
-import type { Gate, SeatKind } from '../../ports.ts';
+import type { Gate, GateStore } from '../../ports.ts';
 import { Channel } from './channel.ts';
-import { DeviceClock } from './device-clock.ts';
+import { DeviceClock, FUTURE_TOLERANCE_MS, isAsItArrives } from './device-clock.ts';
 import { UptimeClock } from './uptime-clock.ts';
 
 /** OURS: readings older than this are history of another day, ms. */
@@ -17,10 +17,11 @@ type SensorState = {
   channel: Channel | null;
   /** The newest moment that was let through, epoch ms. */
   watermarkMs: number;
-  /** The oldest of those that could not be stored and have not come again; Infinity when there is none. */
-  lostFromMs: number;
+  /** The same of what is on disk. Behind the watermark only while a group is on its way there. */
+  storedMs: number;
   lastArrivalMs: number;
 };
+type Timed = { state: SensorState; timed: IncomingReading };
 
 /**
  * Decides once, as a reading comes in and by what came before, when it counts and how far it is believed. What was said of a
@@ -28,31 +29,42 @@ type SensorState = {
  */
 export class QualityGate implements Gate {
   private readonly sensors = new Map<string, SensorState>();
+  /** Whose watermark was raised by what is on its way to the disk. */
+  private raised: SensorState[] = [];
+  /** Perhaps repeats, on their way to the disk: a measure for the next only when they turn out to be new. */
+  private readonly perhapsRepeats = new Map<IncomingReading, Timed>();
 
-  admit(reading: IncomingReading, { seat }: { nowMs: number; seat: SeatKind | null }): IncomingReading {
-    const state = this.stateOf(reading.sensorId);
-    const timed = timedBy(state, reading);
+  admit(reading: IncomingReading, { seat, isRepeat, store }: Parameters<Gate['admit']>[1]): IncomingReading {
+    const state = this.stateOf(reading, store);
+    const timed = timedBy(state, reading, isRepeat ? store : null);
     const isLate = timed.atMs < state.watermarkMs;
     const isNew = timed.atMs > state.watermarkMs;
-    if (isNew) state.watermarkMs = timed.atMs;
-    if (timed.atMs <= state.lostFromMs) state.lostFromMs = Infinity;
     if (state.channel?.seat !== seat) state.channel = new Channel(seat);
     // what was bad when it came is no measure for the next; nor is what is not the newest
-    const found =
-      isNew && reading.quality < 3 ? state.channel.judge(timed) : state.channel.judgeAlone(timed.tempC);
+    const isMeasure = isNew && isBelieved(reading);
+    const channel = isMeasure && isRepeat ? state.channel.copy() : state.channel;
+    const found = isMeasure ? channel.judge(timed) : channel.judgeAlone(timed.tempC);
     const reasons = timed.reasons | found.reasons | (isLate ? REASON.late : 0);
     const quality = worse(timed.quality, found.quality);
-    return reasons === timed.reasons && quality === timed.quality ? timed : { ...timed, quality, reasons };
+    const admitted =
+      reasons === timed.reasons && quality === timed.quality ? timed : { ...timed, quality, reasons };
+    if (isNew && isRepeat) this.perhapsRepeats.set(admitted, { state, timed });
+    else if (isNew) this.raise(state, timed.atMs);
+    return admitted;
   }
 
-  takeBack(readings: readonly IncomingReading[]): void {
-    for (const { sensorId, atMs, reasons } of readings) {
-      const state = this.sensors.get(sensorId);
-      if (!state || (reasons & REASON.late) !== 0) continue;
-      state.lostFromMs = Math.min(state.lostFromMs, atMs);
-      state.watermarkMs = state.lostFromMs - 1;
+  stored(readings: readonly IncomingReading[]): void {
+    if (this.perhapsRepeats.size > 0) this.count(readings);
+    for (const state of this.raised) state.storedMs = state.watermarkMs;
+    this.settle();
+  }
+
+  takeBack(): void {
+    for (const state of this.raised) {
+      state.watermarkMs = state.storedMs;
       state.channel = null;
     }
+    this.settle();
   }
 
   clockOf(sensorId: string): SensorClock {
@@ -61,17 +73,41 @@ export class QualityGate implements Gate {
 
   serverClockStepped(): void {
     this.sensors.clear();
+    this.settle();
   }
 
-  private stateOf(sensorId: string): SensorState {
+  private raise(state: SensorState, atMs: number): void {
+    if (state.watermarkMs === state.storedMs) this.raised.push(state);
+    state.watermarkMs = atMs;
+  }
+
+  /** Of what was perhaps a repeat, that which was none. */
+  private count(readings: readonly IncomingReading[]): void {
+    for (const reading of readings) {
+      const found = this.perhapsRepeats.get(reading);
+      if (!found || found.timed.atMs <= found.state.watermarkMs) continue;
+      this.raise(found.state, found.timed.atMs);
+      if (isBelieved(found.timed)) found.state.channel?.judge(found.timed);
+    }
+  }
+
+  private settle(): void {
+    if (this.raised.length > 0) this.raised = [];
+    this.perhapsRepeats.clear();
+  }
+
+  private stateOf({ sensorId, receivedMs }: IncomingReading, store: GateStore): SensorState {
     const known = this.sensors.get(sensorId);
     if (known) return known;
+    const newestMs = store.newestMs(sensorId) ?? -Infinity;
+    // what is ahead of now was stored before the server's clock was put back: beside it everything would be late
+    const storedMs = newestMs <= receivedMs + FUTURE_TOLERANCE_MS ? newestMs : -Infinity;
     const state: SensorState = {
       clock: null,
       uptime: null,
       channel: null,
-      watermarkMs: -Infinity,
-      lostFromMs: Infinity,
+      watermarkMs: storedMs,
+      storedMs,
       lastArrivalMs: -Infinity,
     };
     this.sensors.set(sensorId, state);
@@ -79,7 +115,8 @@ export class QualityGate implements Gate {
   }
 }
 
-function timedBy(state: SensorState, reading: IncomingReading): IncomingReading {
+/** @param repeatsOf - the store in which the reading may be already; null when it comes for the first time */
+function timedBy(state: SensorState, reading: IncomingReading, repeatsOf: GateStore | null): IncomingReading {
   switch (reading.timeSource) {
     case 'arrival':
       return onArrival(state, reading, 0);
@@ -89,26 +126,26 @@ function timedBy(state: SensorState, reading: IncomingReading): IncomingReading 
       state.uptime ??= new UptimeClock();
       return notTooOld({ ...reading, atMs: state.uptime.place(reading.atMs, reading.receivedMs) });
     case 'device':
-      return byDevice(state, reading);
+      return byDevice(state, reading, repeatsOf);
   }
 }
 
-function byDevice(state: SensorState, reading: IncomingReading): IncomingReading {
-  if (!(reading.atMs >= NO_CLOCK_BEFORE_MS)) {
+function byDevice(
+  state: SensorState,
+  reading: IncomingReading,
+  repeatsOf: GateStore | null,
+): IncomingReading {
+  if (!(reading.atMs >= NO_CLOCK_BEFORE_MS) && !isAsItArrives(reading.atMs, reading.receivedMs)) {
     state.clock = null;
     return onArrival(state, reading, REASON.clock);
   }
   state.clock ??= new DeviceClock();
   const time = state.clock.place(reading.atMs, reading.receivedMs);
-  switch (time.kind) {
-    case 'kept':
-      return notTooOld(reading);
-    case 'shifted':
-      return notTooOld({ ...reading, atMs: time.atMs, reasons: reading.reasons | REASON.clock });
-    case 'ahead':
-    case 'jumping':
-      return suspect(onArrival(state, reading, REASON.clock));
-  }
+  // it came as it was measured, and so was kept under its own time; on its way a second time it looks like a wrong clock
+  if (time.kind === 'kept' || repeatsOf?.has(reading)) return notTooOld(reading);
+  if (time.kind === 'shifted')
+    return notTooOld({ ...reading, atMs: time.atMs, reasons: reading.reasons | REASON.clock });
+  return suspect(onArrival(state, reading, REASON.clock));
 }
 
 /** Readings without a time of their own that arrive in the same millisecond are told apart by one more. */
@@ -126,6 +163,10 @@ function notTooOld(reading: IncomingReading): IncomingReading {
 
 function suspect(reading: IncomingReading): IncomingReading {
   return { ...reading, quality: worse(reading.quality, 3) };
+}
+
+function isBelieved(reading: IncomingReading): boolean {
+  return reading.quality < 3;
 }
 
 /** Failed and missing stay what they are. */

@@ -31,6 +31,10 @@ export class Standstill {
     this.neverStillAboveC = neverStillAboveC;
   }
 
+  copy(): Standstill {
+    return Object.assign(new Standstill(this.neverStillAboveC), this);
+  }
+
   /** @param afterGap - repeats on both sides of a gap are two runs */
   judge(atMs: number, tempC: number, afterGap: boolean): StillFinding {
     if (afterGap || !(atMs - this.sinceMs > LEARN_WITHIN_MS)) this.learn(tempC);

@@ -35,6 +35,12 @@ export class Steps {
     this.limits = limits;
   }
 
+  copy(): Steps {
+    const copy = Object.assign(new Steps(this.limits), this);
+    copy.good = [...this.good];
+    return copy;
+  }
+
   judge(point: Point): StepFinding {
     const found = this.spikeOf(point);
     this.before = point;

@@ -1,8 +1,6 @@
-/** `absent`: the place where it would be is there. `nowhere`: not even that. */
-export type PointedAt = { kind: 'found'; value: unknown } | { kind: 'absent' } | { kind: 'nowhere' };
+export type PointedAt = { kind: 'found'; value: unknown } | { kind: 'absent' };
 
 const ABSENT: PointedAt = { kind: 'absent' };
-const NOWHERE: PointedAt = { kind: 'nowhere' };
 /** RFC 6901 section 4: no leading zeros, and `-` is the element after the last, which is never there. */
 const INDEX = /^(?:0|[1-9]\d*)$/;
 
@@ -18,9 +16,9 @@ export function pointerNames(pointer: string): string[] {
 /** What a JSON value has at a pointer. Only what the payload itself holds, never what every object inherits. */
 export function pointedAt(root: unknown, names: readonly string[]): PointedAt {
   let value = root;
-  for (const [depth, name] of names.entries()) {
+  for (const name of names) {
     const next = memberOf(value, name);
-    if (next.kind !== 'found') return next.kind === 'absent' && depth < names.length - 1 ? NOWHERE : next;
+    if (next.kind === 'absent') return next;
     value = next.value;
   }
   return { kind: 'found', value };
@@ -32,8 +30,7 @@ function memberOf(value: unknown, name: string): PointedAt {
     const isThere = INDEX.test(name) && Number(name) < list.length;
     return isThere ? { kind: 'found', value: list[Number(name)] } : ABSENT;
   }
-  if (!isObject(value)) return NOWHERE;
-  return Object.hasOwn(value, name) ? { kind: 'found', value: value[name] } : ABSENT;
+  return isObject(value) && Object.hasOwn(value, name) ? { kind: 'found', value: value[name] } : ABSENT;
 }
 
 /** An object of JSON, no list. */

@@ -2,6 +2,7 @@ import { rejectOf, type Decoded, type Failure, type Message } from '../message.t
 import { isJsonTooDeep, MAX_DEPTH } from '../json-depth.ts';
 import { Gathering } from './gathering.ts';
 import { pointedAt } from './json-pointer.ts';
+import { KeySearch } from './key-search.ts';
 import { momentOf, type Moment } from './moment.ts';
 import type { ReadyRule } from './rule-set.ts';
 import { fromSenmlCbor, fromSenmlJson } from './senml-rule.ts';
@@ -84,7 +85,8 @@ function mapped(root: unknown, message: Message, ready: ReadyRule): Decoded {
     isClockBad: moment === 'unreadable',
     deviceQuality: deviceQuality(root, ready),
   });
-  for (const value of ready.values) takeValue({ value, ready, message, root, gathering });
+  const search = new KeySearch();
+  for (const value of ready.values) takeValue({ value, ready, message, root, gathering, search });
   return gathering.result();
 }
 

@@ -1,5 +1,6 @@
-const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?$/;
-const WITH_COMMA = /^[+-]?(\d+,?\d*|,\d+)([eE][+-]?\d+)?$/;
+// after the digits only the point can begin more of them: two ways to read the same digits would make a long text slow
+const NUMBER = /^[+-]?(\d+(?:\.\d*)?|\.\d+)([eE][+-]?\d+)?$/;
+const WITH_COMMA = /^[+-]?(\d+(?:,\d*)?|,\d+)([eE][+-]?\d+)?$/;
 
 /**
  * The number that a whole text is, blanks around it aside. Nothing is guessed: "63abc" is no number, and with a decimal

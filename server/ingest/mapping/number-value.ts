@@ -14,9 +14,16 @@ const SHOWN = 40;
 /** How programs write that there is no number. */
 const NO_NUMBER = /^[+-]?(nan|inf|infinity)$/i;
 
+/** Whether a value that is there says that nothing is plugged in: null, an empty text, or no number in so many words. */
+export function saysNothing(value: unknown): boolean {
+  if (typeof value !== 'string') return value === null;
+  const text = value.trim();
+  return text === '' || NO_NUMBER.test(text);
+}
+
 /** What a value of a payload is: a number as it came, before scale and conversion, or why there is none. */
 export function readNumber(value: unknown, { missing, num }: ValueSpec): Read {
-  if (value === null) return { kind: 'unplugged' };
+  if (saysNothing(value)) return { kind: 'unplugged' };
   if (typeof value === 'number') {
     if (Number.isFinite(value)) return judged(value, missing);
     return { kind: 'bad', reason: 'not-finite', detail: 'too large for a number' }; // such as 1e999
@@ -24,7 +31,7 @@ export function readNumber(value: unknown, { missing, num }: ValueSpec): Read {
   if (typeof value !== 'string')
     return { kind: 'bad', reason: 'wrong-json-type', detail: `${kindOf(value)}, no number` };
   const text = value.trim();
-  if (text === '' || NO_NUMBER.test(text) || missing.includes(text)) return { kind: 'unplugged' };
+  if (missing.includes(text)) return { kind: 'unplugged' };
   const number = numberOfText(text, num.decimal);
   if (number === null) return { kind: 'bad', reason: 'not-a-number', detail: text.slice(0, SHOWN) };
   return judged(number, missing);

@@ -4,6 +4,7 @@ import type { Message } from '../message.ts';
 import type { Flag, Gathering } from './gathering.ts';
 import { isObject, pointedAt, type PointedAt } from './json-pointer.ts';
 import { readNumber } from './number-value.ts';
+import type { KeySearch } from './key-search.ts';
 import type { ReadyRule, ReadyValue } from './rule-set.ts';
 import { sensorNameOf, type Member } from './sensor-name.ts';
 import { coldJunctionOf, temperatureOf } from './temperature.ts';
@@ -14,15 +15,14 @@ type Setting = {
   message: Message;
   root: unknown;
   gathering: Gathering;
+  search: KeySearch;
 };
 
 const GOOD: Flag = { quality: 1, reasons: 0 };
 const GROSS: Flag = { quality: 4, reasons: REASON.gross };
 const UNKNOWN_UNIT: Flag = { quality: 4, reasons: REASON.unit };
 const SENTINEL: Flag = { quality: 9, reasons: REASON.sentinel };
-/** OURS: a name longer than this is none of a channel. */
-const LONGEST_KEY = 64;
-/** OURS: no thermometer has more channels; also bounds how often an expression is tried. */
+/** OURS: no thermometer has more channels. */
 const MOST_MEMBERS = 256;
 const MOST_SENSORS = 64;
 /** Absolute bounds of anything that a kitchen probe or a fire can be, degC, as on the built-in topics. */
@@ -43,7 +43,14 @@ export function takeValue(setting: Setting): void {
     return;
   }
   const pattern = value.eachKey;
-  const matching = members.filter(({ key }) => key.length <= LONGEST_KEY && pattern.test(key));
+  const matching = setting.search.matching(members, pattern);
+  if (matching === null) {
+    gathering.fail({
+      reason: 'too-many-sensors',
+      detail: `${members.length} members are too many to search`,
+    });
+    return;
+  }
   if (matching.length === 0) missing(setting, `no member of ${placeOf(value)} matches ${pattern.source}`);
   if (matching.length > MOST_SENSORS)
     gathering.fail({ reason: 'too-many-sensors', detail: `${matching.length} members match` });
@@ -74,12 +81,12 @@ function missing({ value, gathering }: Setting, detail: string): void {
 function takeOne(setting: Setting, there: PointedAt, member: Member | null): void {
   const { value, gathering, ready, message, root } = setting;
   const { spec } = value;
-  const isMissing = there.kind !== 'found' && (spec.quantity !== 'temperature' || there.kind === 'nowhere');
-  if (isMissing) {
+  if (there.kind === 'absent') {
+    // a message about something else, or a misspelt member: only the device itself can say that nothing is plugged in
     missing(setting, `nothing at ${spec.at}${member ? `/${member.key}` : ''}${spec.below}`);
     return;
   }
-  const read = there.kind === 'found' ? readNumber(there.value, spec) : { kind: 'unplugged' as const };
+  const read = readNumber(there.value, spec);
   if (read.kind === 'bad') {
     gathering.fail(read);
     return;

@@ -1,3 +1,4 @@
+import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { REASON, type IncomingReading } from '../../../server/contract/reading.ts';
 import { DeviceClock } from '../../../server/ingest/gate/device-clock.ts';
@@ -16,8 +17,8 @@ function behindBy(heard: Heard, behindMs: number, delaysMs: readonly number[]): 
 const times = (n: number, delayMs = 100): number[] => Array.from({ length: n }, () => delayMs);
 
 describe('the clock of a device', () => {
-  it('that is right or up to two seconds off is used as it is', () => {
-    for (const behindMs of [0, 1_900, -1_900]) {
+  it('that is right or a little off is used as it is', () => {
+    for (const behindMs of [0, 1_900, 2_300, -1_900, -2_900]) {
       const heard = new Heard();
       for (const reading of behindBy(heard, behindMs, times(60))) {
         expect(reading).toMatchObject({ quality: 1, reasons: 0 });
@@ -181,6 +182,49 @@ describe('a message that comes twice', () => {
   });
 });
 
+describe('a reading that arrives within two seconds of its own time', () => {
+  const anyMessage = fc.record({
+    stepMs: fc.integer({ min: 0, max: 30_000 }),
+    // what the device is behind, and how long its message takes
+    behindMs: fc.oneof(
+      fc.integer({ min: -9_000, max: 9_000 }),
+      fc.constantFrom(0, -2_500, 2_100, HOUR_MS, -HOUR_MS),
+    ),
+    delayMs: fc.oneof(fc.integer({ min: 0, max: 2_500 }), fc.integer({ min: 0, max: 60_000 })),
+    againMs: fc.option(fc.integer({ min: 0, max: 120_000 })),
+  });
+
+  it('keeps that time whatever is known of the clock, and is one reading when it is sent again', () => {
+    fc.assert(
+      fc.property(fc.array(anyMessage, { minLength: 1, maxLength: 80 }), (messages) => {
+        const heard = new Heard();
+        for (const { stepMs, behindMs, delayMs, againMs } of messages) {
+          heard.nowMs += stepMs;
+          const sent = aReading(60, heard.nowMs - behindMs, { receivedMs: heard.nowMs + delayMs });
+          const first = heard.take(sent);
+          if (Math.abs(sent.receivedMs - sent.atMs) > 2_000) continue;
+          expect(first).toMatchObject({ atMs: sent.atMs, timeSource: 'device' });
+          if (againMs === null) continue;
+          const again = { ...sent, receivedMs: sent.receivedMs + againMs };
+          const isMarked = false; // a message that came in time has no mark
+          expect(heard.takeAgain(again, { isMarked }).atMs).toBe(sent.atMs);
+        }
+      }),
+      { numRuns: 500 },
+    );
+  });
+
+  it.each([
+    ['ahead by 2.5 s', -2_500],
+    ['behind by 1.9 s', 1_900],
+  ])('is not late beside its neighbours, of which some come later than that: a clock %s', (_, behindMs) => {
+    const heard = new Heard('core', 1_000);
+    const delays = Array.from({ length: 600 }, (__, i) => 50 + ((i * 7919) % 900));
+    const row = behindBy(heard, behindMs, delays).slice(60);
+    expect(new Set(row.map((r) => r.reasons))).toEqual(new Set([0]));
+  });
+});
+
 describe('a device that counts since it was switched on', () => {
   const counted = (heard: Heard, countMs: number): IncomingReading =>
     heard.take(aReading(60, countMs, { receivedMs: heard.nowMs, timeSource: 'uptime' }));
@@ -213,6 +257,53 @@ describe('a device that counts since it was switched on', () => {
     const held = Array.from({ length: 11 }, (_, i) => counted(heard, 110_000 + i * 10_000));
     expect(held.map((r) => r.atMs - first.atMs)).toEqual(held.map((_, i) => 10_000 + i * 10_000));
     expect(counted(heard, 110_000).atMs).toBe(held[0]!.atMs);
+  });
+
+  it.each([
+    ['to the same number, once a minute', 60_000, () => 3_000],
+    ['to about the same number, once a minute', 60_000, (i: number) => 3_000 + ((i * 17) % 41) - 20],
+    ['to ever more, once a minute', 60_000, (i: number) => 3_000 + i],
+    ['to the same number, every two seconds', 2_000, () => 1_500],
+    ['in whole seconds, every five minutes', 300_000, (i: number) => 1_000 * (2 + (i % 3))],
+  ])('anew at each waking, %s, has every reading at its time', (_, everyMs, countOf) => {
+    const heard = new Heard('cooler');
+    for (let i = 0; i < 120; i += 1) {
+      heard.nowMs += everyMs;
+      const reading = counted(heard, countOf(i));
+      expect(Math.abs(reading.atMs - heard.nowMs)).toBeLessThanOrEqual(1_000);
+      expect(reading.reasons & REASON.late).toBe(0);
+    }
+    expect(heard.store.byTime.size).toBe(120);
+  });
+
+  it('loses nothing of what was kept back from before it was first heard, although it lands late', () => {
+    const heard = new Heard('cooler');
+    for (let i = 1; i <= 50; i += 1) counted(heard, i * 10_000);
+    heard.nowMs += 10_000;
+    expect(Math.abs(counted(heard, 510_000).atMs - heard.nowMs)).toBeLessThanOrEqual(1_000);
+    expect(heard.store.byTime.size).toBe(51);
+  });
+
+  it('and was out of reach for longer than it had been on loses nothing either', () => {
+    const heard = new Heard('cooler');
+    counted(heard, 5_000);
+    heard.nowMs += 600_000;
+    for (let i = 1; i <= 60; i += 1) counted(heard, 5_000 + i * 10_000);
+    heard.nowMs += 10_000;
+    expect(Math.abs(counted(heard, 615_000).atMs - heard.nowMs)).toBeLessThanOrEqual(1_000);
+    expect(heard.store.byTime.size).toBe(62);
+  });
+
+  it('and whose messages take from nothing to ten seconds has them in order and none too early', () => {
+    const heard = new Heard('cooler');
+    for (let i = 1; i <= 100; i += 1) {
+      heard.nowMs = NOW_MS + i * 10_000 + ((i * 7919) % 10_000);
+      const { atMs, reasons } = counted(heard, i * 10_000);
+      expect(reasons & REASON.late).toBe(0);
+      expect(atMs).toBeGreaterThanOrEqual(NOW_MS + i * 10_000 - 1_000);
+      expect(atMs).toBeLessThanOrEqual(heard.nowMs + 1_000);
+    }
+    expect(heard.store.byTime.size).toBe(100);
   });
 });
 

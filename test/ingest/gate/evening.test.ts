@@ -1,12 +1,11 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { reasonNames, type IncomingReading } from '../../../server/contract/reading.ts';
-import { QualityGate } from '../../../server/ingest/gate/quality-gate.ts';
 import type { SeatKind } from '../../../server/ports.ts';
 import { displacedProbe } from '../../../server/safety/displaced.ts';
 import { HARVEST_SUPPER } from '../../../simulator/scenarios/harvest-supper.ts';
 import { Timeline } from '../../../simulator/timeline.ts';
 import { createSetting } from '../../../simulator/world.ts';
-import { aReading } from './readings.ts';
+import { aReading, Heard } from './readings.ts';
 
 const ZERO_MS = 1_764_000_000_000;
 type Trace = { seat: SeatKind; readings: { atMs: number; tempC: number }[] };
@@ -33,10 +32,8 @@ function judged(
   { seat, readings }: Trace,
   changed: ReadonlyMap<number, number> = new Map(),
 ): IncomingReading[] {
-  const gate = new QualityGate();
-  return readings.map(({ atMs, tempC }, i) =>
-    gate.admit(aReading(changed.get(i) ?? tempC, atMs), { nowMs: atMs, seat }),
-  );
+  const heard = new Heard(seat);
+  return readings.map(({ atMs, tempC }, i) => heard.take(aReading(changed.get(i) ?? tempC, atMs)));
 }
 
 describe('an evening on which no probe fails', () => {

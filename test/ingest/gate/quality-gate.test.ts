@@ -1,7 +1,6 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { QUALITIES, REASON, reasonNames, type IncomingReading } from '../../../server/contract/reading.ts';
-import { QualityGate } from '../../../server/ingest/gate/quality-gate.ts';
 import type { SeatKind } from '../../../server/ports.ts';
 import { aReading, Heard, NOW_MS, qualities } from './readings.ts';
 
@@ -192,9 +191,95 @@ describe('a late reading', () => {
   it('is not what could not be stored and comes again', () => {
     const heard = new Heard('core');
     heard.row(60, 60.1);
-    const lost = heard.row(60.2, 60.3, 60.4);
-    heard.gate.takeBack(lost);
-    expect(lost.map((reading) => heard.take(reading).reasons)).toEqual([0, 0, 0]);
+    const sent = [60.2, 60.3, 60.4].map((tempC, i) => aReading(tempC, heard.nowMs + (i + 1) * 10_000));
+    for (let i = 0; i < 3; i += 1) heard.lose(...sent);
+    expect(sent.map((reading) => heard.take(reading).reasons)).toEqual([0, 0, 0]);
+  });
+
+  it('is late after a second failure of the disk too, when what the first one took never came again', () => {
+    const heard = new Heard('core');
+    heard.row(60, 60.1);
+    heard.nowMs += 10_000;
+    heard.lose(aReading(60.2, heard.nowMs));
+    const lostMs = heard.nowMs;
+    heard.row(60.3, 60.4, 60.5);
+    heard.nowMs += 10_000;
+    heard.lose(aReading(60.6, heard.nowMs));
+    expect(heard.take(aReading(75, lostMs, { receivedMs: heard.nowMs })).reasons).toBe(REASON.late);
+    expect(heard.take(aReading(60.6, heard.nowMs)).reasons).toBe(0);
+  });
+
+  it('is late after a restart and after the clock of the server was set too: newer ones are stored', () => {
+    const heard = new Heard('core');
+    heard.row(60, 60.1);
+    const old = (minutes: number): IncomingReading =>
+      aReading(75, heard.nowMs - minutes * MIN_MS, { receivedMs: heard.nowMs });
+    expect(heard.take(old(180)).reasons).toBe(REASON.late);
+    heard.restart();
+    expect(heard.take(old(181)).reasons).toBe(REASON.late);
+    expect(heard.next(60.2)).toMatchObject({ quality: 1, reasons: 0 });
+    heard.gate.serverClockStepped();
+    expect(heard.take(old(182)).reasons).toBe(REASON.late);
+    expect(heard.next(60.3)).toMatchObject({ quality: 1, reasons: 0 });
+  });
+
+  it('is none beside what was stored before the clock of the server was put back', () => {
+    const heard = new Heard('core');
+    heard.row(60, 60.1);
+    heard.gate.serverClockStepped();
+    heard.nowMs -= 60 * MIN_MS;
+    const row = heard.row(60.2, 60.3, 60.4);
+    expect(row.map((r) => r.reasons)).toEqual([0, 0, 0]);
+  });
+});
+
+describe('a message that is sent again', () => {
+  const ARRIVAL = { timeSource: 'arrival' } as const;
+
+  it('is no second reading that agrees: a glitch stays one, and the true readings after it are good', () => {
+    const heard = new Heard('core');
+    for (let i = 0; i < 10; i += 1) heard.next(50, ARRIVAL);
+    expect(heard.next(75, ARRIVAL)).toMatchObject({ quality: 4, reasons: REASON.spike });
+    for (let i = 0; i < 5; i += 1) {
+      heard.nowMs += 2_000;
+      heard.takeAgain(aReading(75, heard.nowMs, ARRIVAL), { isMarked: true });
+    }
+    expect(heard.next(50.1, ARRIVAL)).toMatchObject({ quality: 1, reasons: 0 });
+    expect(heard.next(50.2, ARRIVAL)).toMatchObject({ quality: 1, reasons: 0 });
+  });
+
+  it('is no measure for new ones that are stored together with it', () => {
+    const heard = new Heard('core');
+    heard.row(50, 50, 50, 75);
+    const repeats = [75, 75, 75].map((tempC, i) =>
+      heard.admit(aReading(tempC, heard.nowMs + 1_000 + i, ARRIVAL), true),
+    );
+    const fresh = heard.admit(aReading(50.1, heard.nowMs + 2_000, ARRIVAL));
+    heard.gate.stored([fresh]);
+    expect(repeats.every((r) => r.quality === 4)).toBe(true);
+    expect(fresh).toMatchObject({ quality: 1, reasons: 0 });
+    // arrived in between and dated by the device: the repeats do not make it late either
+    expect(heard.next(50.1)).toMatchObject({ quality: 1, reasons: 0 });
+  });
+
+  it('does not make late what was measured before it came', () => {
+    const heard = new Heard('core');
+    heard.row(50, 50.1);
+    heard.takeAgain(aReading(50.1, heard.nowMs + 5_000, ARRIVAL), { isMarked: true });
+    expect(heard.take(aReading(50.2, heard.nowMs + 4_000)).reasons).toBe(0);
+  });
+
+  it('counts as any other when it was not stored before: a real step is believed', () => {
+    const heard = new Heard('core');
+    heard.row(50, 50, 50);
+    heard.lose(aReading(75, heard.nowMs + 1_000));
+    const again = [75, 75.1, 75.2, 75.3].map((tempC) => {
+      heard.nowMs += 10_000;
+      return heard.takeAgain(aReading(tempC, heard.nowMs, ARRIVAL), { isMarked: false });
+    });
+    expect(again.at(-1)).toMatchObject({ quality: 1, reasons: 0 });
+    expect(heard.next(75.4)).toMatchObject({ quality: 1, reasons: 0 });
+    expect(heard.next(50)).toMatchObject({ quality: 3, reasons: REASON.spike });
   });
 });
 
@@ -206,15 +291,16 @@ describe('whatever comes', () => {
     quality: fc.constantFrom(...QUALITIES),
     reasons: fc.integer({ min: 0, max: 2047 }),
     timeSource: fc.constantFrom('device', 'age', 'uptime', 'arrival'),
+    end: fc.constantFrom('stored', 'stored', 'again', 'waits', 'lost'),
   });
   const seats: (SeatKind | null)[] = ['core', 'cooler', 'pot', 'zone', 'bench', null];
 
   it('the gate makes nothing better, takes no reason away, keeps value and arrival, and gives a time that is a number', () => {
     fc.assert(
       fc.property(fc.array(anyReading, { maxLength: 60 }), fc.constantFrom(...seats), (rows, seat) => {
-        const gate = new QualityGate();
+        const heard = new Heard(seat);
         let nowMs = NOW_MS;
-        for (const { stepMs, delayMs, tempC, quality, reasons, timeSource } of rows) {
+        for (const { stepMs, delayMs, tempC, quality, reasons, timeSource, end } of rows) {
           nowMs += stepMs;
           const before = aReading(tempC, nowMs - delayMs, {
             receivedMs: nowMs,
@@ -222,7 +308,9 @@ describe('whatever comes', () => {
             reasons,
             timeSource,
           });
-          const after = gate.admit(before, { nowMs, seat });
+          const after = heard.admit(before, end === 'again');
+          if (end === 'lost') heard.gate.takeBack();
+          else if (end !== 'waits') heard.gate.stored(heard.store.add(after) ? [after] : []);
           expect(after.quality).toBeGreaterThanOrEqual(before.quality);
           expect(after.reasons & before.reasons).toBe(before.reasons);
           expect(after.tempC).toBe(before.tempC);

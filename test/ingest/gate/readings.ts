@@ -1,6 +1,6 @@
 import type { IncomingReading } from '../../../server/contract/reading.ts';
 import { QualityGate } from '../../../server/ingest/gate/quality-gate.ts';
-import type { SeatKind } from '../../../server/ports.ts';
+import type { GateStore, SeatKind } from '../../../server/ports.ts';
 
 export const NOW_MS = 1_760_000_000_000;
 
@@ -18,9 +18,28 @@ export function aReading(tempC: number, atMs: number, over: Partial<IncomingRead
   };
 }
 
-/** A gate that is given one sensor's readings one after another. */
+/** A store of one sensor, which keeps what it is given. */
+export class Kept implements GateStore {
+  readonly byTime = new Map<number, IncomingReading>();
+
+  newestMs(): number | null {
+    return this.byTime.size === 0 ? null : Math.max(...this.byTime.keys());
+  }
+  has({ atMs, tempC }: IncomingReading): boolean {
+    return this.byTime.get(atMs)?.tempC === tempC;
+  }
+  /** False when there is one of that time. */
+  add(reading: IncomingReading): boolean {
+    if (this.byTime.has(reading.atMs)) return false;
+    this.byTime.set(reading.atMs, reading);
+    return true;
+  }
+}
+
+/** A gate that is given one sensor's readings one after another; each is stored at once. */
 export class Heard {
-  readonly gate = new QualityGate();
+  gate = new QualityGate();
+  readonly store = new Kept();
   nowMs = NOW_MS;
   seat: SeatKind | null;
   readonly everyMs: number;
@@ -31,7 +50,32 @@ export class Heard {
   }
 
   take(reading: IncomingReading): IncomingReading {
-    return this.gate.admit(reading, { nowMs: this.nowMs, seat: this.seat });
+    const admitted = this.admit(reading);
+    this.gate.stored(this.store.add(admitted) ? [admitted] : []);
+    return admitted;
+  }
+
+  /** Of a message that was sent before, and is known to the store by its mark or not. */
+  takeAgain(reading: IncomingReading, { isMarked }: { isMarked: boolean }): IncomingReading {
+    const admitted = this.admit(reading, true);
+    this.gate.stored(!isMarked && this.store.add(admitted) ? [admitted] : []);
+    return admitted;
+  }
+
+  /** The disk fails: they are judged, and nobody has them. */
+  lose(...readings: readonly IncomingReading[]): IncomingReading[] {
+    const admitted = readings.map((reading) => this.admit(reading));
+    this.gate.takeBack();
+    return admitted;
+  }
+
+  admit(reading: IncomingReading, isRepeat = false): IncomingReading {
+    return this.gate.admit(reading, { seat: this.seat, isRepeat, store: this.store });
+  }
+
+  /** A new process on what was stored. */
+  restart(): void {
+    this.gate = new QualityGate();
   }
 
   /** The next one, in time and at once. */

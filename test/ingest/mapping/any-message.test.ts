@@ -190,7 +190,8 @@ const scalars = fc.oneof(
   fc.boolean(),
   fc.string(),
 );
-const numbers = fc.oneof(fc.double({ min: -100, max: 300, noNaN: true }), scalars);
+const nones = fc.constantFrom(null, '', 'nan');
+const numbers = fc.oneof(fc.double({ min: -100, max: 300, noNaN: true }), scalars, nones);
 const likely = fc.record(
   {
     t: fc.oneof(

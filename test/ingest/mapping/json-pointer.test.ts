@@ -41,19 +41,22 @@ describe('a JSON pointer', () => {
     expect(at('/~01', { '~1': 'tilde one', '/': 'slash' })).toEqual({ kind: 'found', value: 'tilde one' });
   });
 
-  it.each(['/foo/2', '/foo/-', '/foo/01', '/foo/length', '/bar', '/toString', '/__proto__', '/constructor'])(
-    'finds nothing at %s, though its place is there',
-    (pointer) => {
-      expect(at(pointer)).toEqual({ kind: 'absent' });
-    },
-  );
-
-  it.each(['/bar/x', '/foo/0/x', '/a~1b/c', '/__proto__/polluted'])(
-    'finds not even the place of %s',
-    (pointer) => {
-      expect(at(pointer)).toEqual({ kind: 'nowhere' });
-    },
-  );
+  it.each([
+    '/foo/2',
+    '/foo/-',
+    '/foo/01',
+    '/foo/length',
+    '/bar',
+    '/toString',
+    '/__proto__',
+    '/constructor',
+    '/bar/x',
+    '/foo/0/x',
+    '/a~1b/c',
+    '/__proto__/polluted',
+  ])('finds nothing at %s', (pointer) => {
+    expect(at(pointer)).toEqual({ kind: 'absent' });
+  });
 
   it('finds null where there is null', () => {
     expect(at('/a', { a: null })).toEqual({ kind: 'found', value: null });

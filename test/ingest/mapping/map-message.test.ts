@@ -259,15 +259,17 @@ describe('the name of a sensor', () => {
     const payload = {
       '28-0a': { Temperature: 145.4 },
       '28-0b': { Temperature: 41 },
-      '28-0c': {},
+      '28-0c': { Temperature: null },
+      '28-0d': {},
       TempUnit: 'F',
     };
-    const { readings, unplugged } = heard(rules, { topic: 'hub', payload });
+    const { readings, unplugged, rejects } = heard(rules, { topic: 'hub', payload });
     expect(readings.map((r) => [r.sensorId, r.tempC])).toEqual([
       ['28-0a', 63],
       ['28-0b', 5],
     ]);
     expect(unplugged.map((u) => u.sensorId)).toEqual(['28-0c']);
+    expect(rejects).toMatchObject([{ reason: 'no-value', detail: 'nothing at /28-0d/Temperature' }]);
   });
 
   it('may be inside of each member of a list', () => {
@@ -341,8 +343,17 @@ describe('the number', () => {
     expect(rejects.map((r) => r.reason)).toEqual([reason]);
   });
 
-  it.each(['{"t":null}', '{"t":""}', '{"t":"NaN"}', '{"t":"-inf"}', '{}', '{"x":1}'])(
-    'that is not there says that nothing is plugged in: %s',
+  it.each(['{}', '{"x":1}', '{"status":"online"}', '{"temp":63.5}', '{"t_":null}'])(
+    'whose member the message does not have is told, and unplugs nothing: %s',
+    (payload) => {
+      const { rejects, ...rest } = heard(oneValue({}), { topic: 'box', payload });
+      expect(rest).toEqual({ readings: [], sides: [], unplugged: [] });
+      expect(rejects).toMatchObject([{ reason: 'no-value', detail: 'nothing at /t' }]);
+    },
+  );
+
+  it.each(['{"t":null}', '{"t":""}', '{"t":" "}', '{"t":"NaN"}', '{"t":"-inf"}'])(
+    'that is there and is none says that nothing is plugged in: %s',
     (payload) => {
       expect(heard(oneValue({}), { topic: 'box', payload })).toEqual({
         readings: [],
@@ -355,7 +366,9 @@ describe('the number', () => {
 
   it('that does not exist as a property of every object is not found in the payload', () => {
     for (const at of ['/__proto__', '/constructor', '/toString'])
-      expect(heard(oneValue({ at }), { topic: 'box', payload: {} }).unplugged).toHaveLength(1);
+      expect(heard(oneValue({ at }), { topic: 'box', payload: {} }).rejects).toMatchObject([
+        { reason: 'no-value' },
+      ]);
   });
 
   it('is scaled and moved', () => {
@@ -560,59 +573,5 @@ describe('values that the broker had kept', () => {
       retained: true,
     });
     expect([unplugged, rejects]).toEqual([[], []]);
-  });
-});
-
-describe('numbers beside the temperature', () => {
-  it.each([
-    [
-      { at: '/h', quantity: 'humidity', unit: '%RH' },
-      { h: '40' },
-      { quantity: 'humidity', value: 40, unit: '%RH' },
-    ],
-    [
-      { at: '/b', quantity: 'voltage', unit: 'V', num: { scale: 0.001 } },
-      { b: 3_100 },
-      { quantity: 'voltage', value: 3.1, unit: 'V' },
-    ],
-    [
-      { at: '/s', quantity: 'signal', unit: 'dBm' },
-      { s: -70 },
-      { quantity: 'signal', value: -70, unit: 'dBm' },
-    ],
-  ])('are kept with their unit: %j', (value, payload, side) => {
-    expect(heard(oneRule({ values: [value] }), { topic: 'box', payload })).toMatchObject({
-      readings: [],
-      sides: [{ sensorId: 'one', ...side, atMs: NOW_MS }],
-      rejects: [],
-    });
-  });
-
-  it('have the moment of arrival when the device counts from switching on', () => {
-    const rules = oneRule({
-      time: { as: 'uptime-ms', at: '/up' },
-      values: [{ at: '/h', quantity: 'humidity', unit: '%RH' }],
-    });
-    expect(heard(rules, { topic: 'box', payload: { up: 5_000, h: 40 } }).sides[0]?.atMs).toBe(NOW_MS);
-  });
-
-  it.each([
-    ['out-of-range', { b: 130 }],
-    ['no-value', {}],
-    ['no-value', { b: null }],
-    ['not-a-number', { b: 'low' }],
-  ])('that are none are told as %s when there is nothing else: %j', (reason, payload) => {
-    const rules = oneRule({ values: [{ at: '/b', quantity: 'battery', unit: '%EL' }] });
-    expect(heard(rules, { topic: 'box', payload }).rejects.map((r) => r.reason)).toEqual([reason]);
-  });
-
-  it('that are not in every message are not missed beside a temperature', () => {
-    const rules = oneRule({
-      values: [
-        { ...CELSIUS, at: '/t' },
-        { at: '/b', quantity: 'battery', unit: '%EL' },
-      ],
-    });
-    expect(heard(rules, { topic: 'box', payload: { t: 5 } }).rejects).toEqual([]);
   });
 });

@@ -28,6 +28,15 @@ describe('the number that a text is', () => {
     },
   );
 
+  it.each(['.', ','] as const)(
+    'is none in 40,000 digits and a letter, found out at once: "%s"',
+    (decimal) => {
+      const startMs = performance.now();
+      expect(numberOfText(`${'1'.repeat(40_000)}x`, decimal)).toBeNull();
+      expect(performance.now() - startMs).toBeLessThan(300);
+    },
+  );
+
   it('is none where a point might stand for thousands', () => {
     expect(numberOfText('1.234', ',')).toBeNull();
   });

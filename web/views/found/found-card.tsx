@@ -5,14 +5,15 @@ import type { MappingDocument } from '../../../server/contract/mapping.ts';
 import { TextField } from '../../form/fields.tsx';
 import { clockSecondsText } from '../../format/clock.ts';
 import { counted } from '../../words.ts';
-import { rejectWords } from '../reject-words.ts';
+import { detailWords, rejectWords } from '../reject-words.ts';
 import { forgetTopic } from './mapping-data.ts';
 import { PayloadPicker } from './payload-picker.tsx';
-import { payloadView } from './payload-tree.ts';
+import { leavesOf, payloadView } from './payload-tree.ts';
 import type { PayloadNode } from './payload-tree.ts';
 import type { RuleDraft } from './rule-draft.ts';
 import { RuleForm } from './rule-form.tsx';
 import { startDraft } from './start-draft.ts';
+import type { HeardTopic } from './widening.ts';
 
 type Building = { draft: RuleDraft; root: PayloadNode; payloadText: string };
 
@@ -20,6 +21,8 @@ export type FoundCardProps = {
   found: FoundTopic;
   /** null while the rules in force are not known: nothing can be added to them then. */
   mapping: MappingDocument | null;
+  /** All topics of the page. */
+  heard: readonly HeardTopic[];
   timeZone: string;
   onUsed: (topic: string) => Promise<void>;
   onForgotten: () => Promise<void>;
@@ -30,15 +33,32 @@ function isCut({ payloadText, bytes }: FoundTopic): boolean {
   return payloadText !== null && new TextEncoder().encode(payloadText).length < bytes;
 }
 
+/** A number with something after it that is no number: "63.5 °C". */
+const NUMBER_WITH_WORDS = /^\s*[+-]?\d+(?:[.,]\d+)?\s*[^\d\s.,{[:-][^\d]{0,12}$/;
+const BARE_HINT =
+  'Nothing to press: a number with its unit in one text cannot be read. Let the device send the number alone, like 63.5, or as JSON, like {"value":63.5,"unit":"C"}.';
+
+function pressHint(root: PayloadNode): string {
+  return leavesOf(root).some(({ decimal }) => decimal !== null)
+    ? 'Press the number that is the temperature.'
+    : 'No number in it, so there is nothing to press. The next message of this topic may have one.';
+}
+
 function Message({ found, text }: { found: FoundTopic; text: string | null }): JSX.Element {
   if (text === null)
     return (
       <>
         <p>{counted(found.bytes, 'byte')} that are no text:</p>
-        <code class="pg-payload">{found.payloadHex}</code>
+        <code class="pg-payload" tabIndex={0}>
+          {found.payloadHex}
+        </code>
       </>
     );
-  return <code class="pg-payload">{text === '' ? '(empty)' : text}</code>;
+  return (
+    <code class="pg-payload" tabIndex={0}>
+      {text === '' ? '(empty)' : text}
+    </code>
+  );
 }
 
 type PasteProps = { found: FoundTopic; value: string; onText: (text: string) => void };
@@ -56,11 +76,11 @@ function Paste({ found, value, onText }: PasteProps): JSX.Element {
 
 /** One topic: what was heard on it, and the way to a rule that reads it. */
 export function FoundCard(props: FoundCardProps): JSX.Element {
-  const { found, mapping, timeZone, onUsed, onForgotten } = props;
+  const { found, mapping, heard, timeZone, onUsed, onForgotten } = props;
   const [building, setBuilding] = useState<Building | null>(null);
   const [pasted, setPasted] = useState('');
-  const heard = pasted.trim() === '' ? found.payloadText : pasted;
-  const text = building?.payloadText ?? heard;
+  const whole = pasted.trim() === '' ? found.payloadText : pasted;
+  const text = building?.payloadText ?? whole;
   const view = text === null ? null : payloadView(text);
   const tree = view === null || view.kind === 'text' ? null : view;
   return (
@@ -68,14 +88,16 @@ export function FoundCard(props: FoundCardProps): JSX.Element {
       <h3 class="fd-topic">{found.topic}</h3>
       <p>
         {rejectWords(found.reason)}
-        {found.detail === '' || found.detail === found.payloadText ? '' : `: ${found.detail}`}.{' '}
+        {found.detail === '' || found.detail === found.payloadText
+          ? ''
+          : `: ${detailWords(found.detail)}`}.{' '}
         {found.count === 0 ? 'None since the server started' : counted(found.count, 'message')}, the last at{' '}
         {clockSecondsText(found.lastMs, timeZone)}.
       </p>
       {tree !== null ? (
         <>
-          <p class="pg-hint">{mapping === null ? '' : 'Press the number that is the temperature.'}</p>
-          <div class="fd-message">
+          <p class="pg-hint">{mapping === null ? '' : pressHint(tree.root)}</p>
+          <div class="fd-message" tabIndex={0}>
             <PayloadPicker
               node={tree.root}
               chosen={building?.draft.at ?? null}
@@ -91,7 +113,10 @@ export function FoundCard(props: FoundCardProps): JSX.Element {
           </div>
         </>
       ) : (
-        <Message found={found} text={text} />
+        <>
+          <Message found={found} text={text} />
+          {text !== null && NUMBER_WITH_WORDS.test(text) ? <p class="pg-hint">{BARE_HINT}</p> : null}
+        </>
       )}
       {isCut(found) && tree === null ? <Paste found={found} value={pasted} onText={setPasted} /> : null}
       {building === null || mapping === null ? (
@@ -111,6 +136,7 @@ export function FoundCard(props: FoundCardProps): JSX.Element {
           payloadText={building.payloadText}
           root={building.root}
           mapping={mapping}
+          heard={heard}
           timeZone={timeZone}
           onUsed={() => onUsed(found.topic)}
           onCancel={() => setBuilding(null)}

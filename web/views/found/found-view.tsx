@@ -1,10 +1,12 @@
 import type { JSX } from 'preact';
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
+import type { FoundTopic } from '../../../server/contract/probe.ts';
 import { problemText } from '../../api-client.ts';
 import { PageHead } from '../../page-head.tsx';
 import { board } from '../../state.ts';
 import { FoundCard } from './found-card.tsx';
 import { useFound } from './found-data.ts';
+import { withNewFirst } from './found-order.ts';
 import { MappingEditor } from './mapping-editor.tsx';
 import { forgetTopic, useMapping } from './mapping-data.ts';
 import { Rejects } from './rejects.tsx';
@@ -12,10 +14,20 @@ import '../../styles/forms.css';
 import '../../styles/cards.css';
 import '../../styles/found.css';
 
+/** The newest first as they were when they came; a card does not move under a finger because its topic is heard again. */
+function useStillOrder(): (topics: readonly FoundTopic[]) => FoundTopic[] {
+  const order = useRef<readonly string[]>([]);
+  return (topics) => {
+    order.current = withNewFirst(order.current, topics);
+    return order.current.flatMap((topic) => topics.find((found) => found.topic === topic) ?? []);
+  };
+}
+
 /** Topics heard but not understood, the way to a rule for each, and all rules as text. */
 export function FoundView(): JSX.Element {
   const { answer, reload } = useFound();
   const mapping = useMapping();
+  const inOrder = useStillOrder();
   const [said, setSaid] = useState('');
   const timeZone = board.value?.cookout?.timeZone ?? Intl.DateTimeFormat().resolvedOptions().timeZone;
   const document = mapping.state.kind === 'ready' ? mapping.state.written.document : null;
@@ -28,7 +40,7 @@ export function FoundView(): JSX.Element {
   };
   return (
     <div class="pg-page">
-      <PageHead title="Not understood" />
+      <PageHead title="Not read yet" />
       <main class="pg-column">
         <p>
           Topics on which something was sent that nobody here reads.{' '}
@@ -49,18 +61,17 @@ export function FoundView(): JSX.Element {
         ) : null}
         <ul class="pg-cards">
           {answer?.ok === true
-            ? [...answer.value]
-                .sort((a, b) => (a.topic < b.topic ? -1 : 1))
-                .map((found) => (
-                  <FoundCard
-                    key={found.topic}
-                    found={found}
-                    mapping={document}
-                    timeZone={timeZone}
-                    onUsed={used}
-                    onForgotten={reload}
-                  />
-                ))
+            ? inOrder(answer.value).map((found) => (
+                <FoundCard
+                  key={found.topic}
+                  found={found}
+                  mapping={document}
+                  heard={answer.value}
+                  timeZone={timeZone}
+                  onUsed={used}
+                  onForgotten={reload}
+                />
+              ))
             : null}
         </ul>
         {mapping.state.kind === 'failed' ? (

@@ -1,16 +1,27 @@
 import type { JSX } from 'preact';
 import { SelectField, TextField, TickField } from '../../form/fields.tsx';
-import { nameKey, nameOptions, neighbours } from './name-options.ts';
-import { parentOf } from './payload-tree.ts';
-import type { NameChoice } from './rule-draft.ts';
+import { nameKey, nameOptions, namesOfEach, neighbours } from './name-options.ts';
+import { othersLike } from './others-like.ts';
+import { parentOf, pointerTo } from './payload-tree.ts';
+import { isForSeveral } from './rule-draft.ts';
+import type { NameChoice, RuleDraft } from './rule-draft.ts';
+import type { Widening } from './widening.ts';
 import type { DraftProps } from './draft-props.ts';
 
-/** Where the name of the probe comes from. */
-export function NameFields({ draft, root, set }: DraftProps): JSX.Element {
+export type NameFieldsProps = DraftProps & {
+  /** As it was when the value was picked. */
+  start: RuleDraft;
+  widening: Widening | null;
+};
+
+/** Where the name of the probe comes from, and which others the rule is for. */
+export function NameFields(props: NameFieldsProps): JSX.Element {
+  const { draft, root, widening, set } = props;
   const options = nameOptions(draft, root);
   const { name } = draft;
   return (
     <>
+      <OthersTick {...props} />
       <SelectField
         label="The name of the probe"
         value={nameKey(name)}
@@ -29,16 +40,42 @@ export function NameFields({ draft, root, set }: DraftProps): JSX.Element {
           onText={(value) => set({ name: { from: 'const', value } })}
         />
       ) : null}
-      {name.from === 'topic' ? (
+      {name.from === 'topic' && widening?.kind === 'offered' ? (
         <TickField
-          label="The same for every other name at that level of the topic"
+          label={`The same for every other name at that level of the topic: ${widening.filter}`}
           isOn={name.isForAll}
           onTick={(isForAll) => set({ name: { ...name, isForAll } })}
         />
       ) : null}
-      {name.from === 'key' ? <KeyTicks draft={draft} root={root} set={set} name={name} /> : null}
+      {name.from === 'topic' && widening?.kind === 'refused' ? <p class="pg-hint">{widening.why}</p> : null}
+      {name.from === 'key' && name.below === '' ? (
+        <KeyTicks draft={draft} root={root} set={set} name={name} />
+      ) : null}
     </>
   );
+}
+
+/** The other probes of the same message: taken with one tick. */
+function OthersTick({ draft, root, start, set }: NameFieldsProps): JSX.Element | null {
+  const like = othersLike(root, draft.at);
+  const { name } = draft;
+  // those that merely stand beside it have a tick each once its own name names it
+  if (like === null || (like.below === '' && name.from === 'key')) return null;
+  const own = like.keys.filter((key) => !isWithin(draft.at, pointerTo(like.parent, key)));
+  return (
+    <TickField
+      label={`And the others like it: ${own.map((key) => (like.isList ? `no. ${key}` : key)).join(', ')}`}
+      isOn={isForSeveral(draft)}
+      onTick={(isOn) => {
+        const [each] = namesOfEach(like);
+        set({ name: isOn && each !== undefined ? each : start.name });
+      }}
+    />
+  );
+}
+
+function isWithin(pointer: string, holder: string): boolean {
+  return pointer === holder || pointer.startsWith(`${holder}/`);
 }
 
 type KeyTicksProps = DraftProps & { name: Extract<NameChoice, { from: 'key' }> };

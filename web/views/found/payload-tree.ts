@@ -32,9 +32,12 @@ const NUMBER = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?$/i;
 const COMMA_NUMBER = /^[+-]?\d+,\d+$/;
 const OFFSET_TIME = /^\d{4}-\d\d-\d\d[T ]\d\d:\d\d(?::\d\d(?:\.\d+)?)?(?:Z|[+-]\d\d:\d\d)$/i;
 const LOCAL_TIME = /^\d{4}-\d\d-\d\d[T ]\d\d:\d\d(?::\d\d(?:\.\d+)?)?$/;
-const AGE_NAME = /age|ago/i;
-const UPTIME_NAME = /up|boot|millis/i;
-const TIME_NAME = /^ts?$|time|when|date|stamp/i;
+// whole words only: "voltage" is no age, and "cup" has no uptime; a bare "t" is as often a temperature
+const AGE_NAME = /(?:^|[_-])ag(?:e|o)|A(?:ge|go)(?![a-z])/;
+const UPTIME_NAME = /^up$|up_?time|boot|millis/i;
+const TIME_NAME = /^ts$|time|when|date|stamp/i;
+/** OURS: a device counts its first ten seconds in ms for a moment only; so small a count is one of seconds. */
+const SMALL_COUNT = 10_000;
 
 /** A step of a JSON pointer, with `~` and `/` written as RFC 6901 section 3 asks. */
 export function pointerTo(parent: string, name: string): string {
@@ -51,11 +54,16 @@ export function decimalOf(text: string): Decimal | null {
 function numberTimes(value: number, name: string): TimeForm[] {
   const isNamed = TIME_NAME.test(name);
   if (AGE_NAME.test(name) && value >= 0) return ['age-s', 'age-ms', 'uptime-s', 'uptime-ms'];
-  if (UPTIME_NAME.test(name) && value >= 0) return ['uptime-ms', 'uptime-s', 'age-s', 'age-ms'];
+  if (UPTIME_NAME.test(name) && value >= 0) return uptimes(value, name);
   if (value >= 1e8 && value < 1e11) return ['epoch-s', 'auto-epoch'];
   if (value >= 1e11 && value < 1e14) return ['epoch-ms', 'auto-epoch'];
   if (value >= 1e14 && value < 1e17) return ['epoch-us', 'auto-epoch'];
   return isNamed && value >= 0 ? ['age-s', 'age-ms', 'uptime-s', 'uptime-ms'] : [];
+}
+
+function uptimes(value: number, name: string): TimeForm[] {
+  const isMs = /ms$|milli/i.test(name) || (value >= SMALL_COUNT && !/(?:_s|sec|seconds)$/i.test(name));
+  return isMs ? ['uptime-ms', 'uptime-s', 'age-s', 'age-ms'] : ['uptime-s', 'uptime-ms', 'age-s', 'age-ms'];
 }
 
 function textTimes(text: string): TimeForm[] {

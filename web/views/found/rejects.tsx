@@ -6,7 +6,7 @@ import type { RejectView } from '../../../server/contract/api.ts';
 import { api } from '../../api-client.ts';
 import type { ApiResult } from '../../api-client.ts';
 import { clockSecondsText } from '../../format/clock.ts';
-import { rejectWords } from '../reject-words.ts';
+import { detailWords, rejectWords } from '../reject-words.ts';
 
 const REJECTS_EVERY_MS = 10_000;
 const RejectListSchema = z.array(RejectViewSchema);
@@ -46,8 +46,12 @@ export function Rejects({ timeZone }: { timeZone: string }): JSX.Element | null 
                 <b>{rejectWords(reject.reason)}</b> {clockSecondsText(reject.receivedMs, timeZone)},{' '}
                 <code>{reject.topic}</code>
               </p>
-              {reject.detail === '' || reject.detail === reject.payloadText ? null : <p>{reject.detail}</p>}
-              <code class="pg-payload">{reject.payloadText === '' ? '(empty)' : reject.payloadText}</code>
+              {reject.detail === '' || reject.detail === reject.payloadText ? null : (
+                <p>{detailWords(reject.detail)}</p>
+              )}
+              <code class="pg-payload" tabIndex={0}>
+                {reject.payloadText === '' ? '(empty)' : reject.payloadText}
+              </code>
             </li>
           ))}
         </ul>

@@ -3,6 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { MappingDocument } from '../../../server/contract/mapping.ts';
 import type { MappingProblem } from '../../../server/contract/mapping-problems.ts';
 import { parseMapping } from '../../../server/contract/mapping-problems.ts';
+import { Glyph } from '../../glyph.tsx';
 import { tryMapping } from './mapping-data.ts';
 import type { Payload, Tried } from './mapping-data.ts';
 import { ProblemList } from './problem-list.tsx';
@@ -18,26 +19,22 @@ export type Trial = {
   tried: Tried | null;
 };
 
-/** Last, so that it takes nothing from the others; first, where another rule would take its topic before it. */
 async function tryRule(
   mapping: MappingDocument,
   rule: RuleDocument,
   message: { topic: string; payload: Payload },
 ): Promise<Trial> {
-  const last = withRule(mapping, rule, 'last');
-  const parsed = parseMapping(last);
-  if (!parsed.ok) return { document: last, tried: { ok: false, problems: parsed.problems } };
-  const tried = await tryMapping(message.topic, message.payload, last);
-  if (!tried.ok || tried.value.ruleId === rule.id) return { document: last, tried };
-  const first = withRule(mapping, rule, 'first');
-  return { document: first, tried: await tryMapping(message.topic, message.payload, first) };
+  const document = withRule(mapping, rule);
+  const parsed = parseMapping(document);
+  if (!parsed.ok) return { document, tried: { ok: false, problems: parsed.problems } };
+  return { document, tried: await tryMapping(message.topic, message.payload, document) };
 }
 
 type TrialSetup = { mapping: MappingDocument; rule: RuleDocument; topic: string; payload: Payload };
 
 /** The trial of a rule, made afresh a moment after each change. */
 export function useTrial({ mapping, rule, topic, payload }: TrialSetup): Trial {
-  const [trial, setTrial] = useState<Trial>({ document: withRule(mapping, rule, 'last'), tried: null });
+  const [trial, setTrial] = useState<Trial>({ document: withRule(mapping, rule), tried: null });
   const key = JSON.stringify([mapping, rule, topic, payload]);
   useEffect(() => {
     let isHere = true;
@@ -58,11 +55,13 @@ type PreviewProps = {
   trial: Trial;
   rule: RuleDocument;
   timeZone: string;
+  /** What the rule takes from others, and what it leaves unread. */
+  warnings: readonly string[];
   saveProblems: readonly MappingProblem[];
 };
 
 /** What the message would read by this rule, and the rule itself. */
-export function RulePreview({ trial, rule, timeZone, saveProblems }: PreviewProps): JSX.Element {
+export function RulePreview({ trial, rule, timeZone, warnings, saveProblems }: PreviewProps): JSX.Element {
   const { tried } = trial;
   const lines = tried?.ok === true ? triedLines(tried.value, timeZone) : [];
   return (
@@ -77,6 +76,11 @@ export function RulePreview({ trial, rule, timeZone, saveProblems }: PreviewProp
           </p>
         ))}
         {tried?.ok === false ? <p>nothing yet, see below</p> : null}
+        {warnings.map((warning) => (
+          <p key={warning} class="fd-warning">
+            <Glyph name="watch" /> {warning}
+          </p>
+        ))}
       </div>
       <ProblemList problems={tried?.ok === false ? tried.problems : saveProblems} />
       <details>

@@ -1,7 +1,7 @@
 import type { MappingTryAnswer } from '../../../server/contract/mapping-api.ts';
 import { clockSecondsText } from '../../format/clock.ts';
 import { qualityText } from '../../probe-words.ts';
-import { rejectWords } from '../reject-words.ts';
+import { detailWords, rejectWords } from '../reject-words.ts';
 import type { TimeForm } from './payload-tree.ts';
 import type { Meaning, Scale } from './rule-draft.ts';
 
@@ -9,6 +9,7 @@ export const MEANING_WORDS: Record<Meaning, string> = {
   celsius: 'Temperature in °C',
   fahrenheit: 'Temperature in °F',
   kelvin: 'Temperature in kelvin',
+  told: 'Temperature in the unit that the message names',
   pt100: 'Ohms of a Pt100',
   pt1000: 'Ohms of a Pt1000',
   'type-k': 'Millivolts of a type K thermocouple',
@@ -61,7 +62,7 @@ export function triedLines(tried: MappingTryAnswer, timeZone: string): string[] 
   );
   const unplugged = tried.unplugged.map((sensorId) => `${sensorId}: nothing plugged in`);
   const rejects = tried.rejects.map(
-    ({ reason, detail }) => `${rejectWords(reason)}${detail === '' ? '' : `: ${detail}`}`,
+    ({ reason, detail }) => `${rejectWords(reason)}${detail === '' ? '' : `: ${detailWords(detail)}`}`,
   );
   return [...readings, ...sides, ...unplugged, ...rejects];
 }

@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import { ChoiceField, SelectField, TextField } from '../../form/fields.tsx';
-import { leavesOf } from './payload-tree.ts';
+import { othersLike } from './others-like.ts';
+import { leavesOf, pointerTo } from './payload-tree.ts';
 import type { DraftProps } from './draft-props.ts';
 import { TIME_WORDS } from './rule-words.ts';
 
@@ -8,7 +9,11 @@ const ARRIVAL = 'arrival';
 
 /** When the value was measured: on arrival, or by one of the values that look like a time. */
 export function TimeFields({ draft, root, set }: DraftProps): JSX.Element | null {
-  const timed = leavesOf(root).filter(({ times, pointer }) => times.length > 0 && pointer !== draft.at);
+  const like = othersLike(root, draft.at);
+  const probes = new Set(like?.keys.map((key) => `${pointerTo(like.parent, key)}${like.below}`));
+  const timed = leavesOf(root).filter(
+    ({ times, pointer }) => times.length > 0 && pointer !== draft.at && !probes.has(pointer),
+  );
   if (draft.format === 'number' || timed.length === 0) return null;
   const { time } = draft;
   const forms = timed.find(({ pointer }) => pointer === time?.at)?.times ?? [];

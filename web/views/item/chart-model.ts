@@ -3,7 +3,7 @@ import type { Row } from '../../../server/contract/board.ts';
 import { MINUTE_MS, minutesBetween } from '../../format/duration.ts';
 import { limitText } from '../../format/temperature.ts';
 import { STEP_WORDS } from '../../words.ts';
-import { isHold } from '../live/row-view.ts';
+import { isHold, suspectMark } from '../live/row-view.ts';
 import { AROUND_AHEAD_MIN, AROUND_BACK_MIN } from './history.ts';
 import type { History, Span } from './history.ts';
 
@@ -31,6 +31,8 @@ export type ChartModel = {
   /** A bag or pot: its moments are square blocks, as on the live screen. */
   isHold: boolean;
   now: XY | null;
+  /** Stands behind the newest value: a question mark while it is suspect. */
+  nowMark: string;
 };
 export type ChartInput = {
   row: Row;
@@ -78,6 +80,7 @@ export function chartModel(input: ChartInput): ChartModel {
     restMin: row.restMin,
     isHold: isHold(row),
     now: input.isLost || row.tempC === null ? null : { x: 0, y: row.tempC },
+    nowMark: suspectMark(row),
   };
 }
 

@@ -131,7 +131,7 @@ function nowPlaces(context: Context): [Placed, ...Placed[]] | null {
   const gap = isPhone ? 12 : 24;
   const at = (align: CanvasTextAlign, baseline: CanvasTextBaseline): Placed =>
     placed(context, {
-      text: degText(model.now?.y ?? null),
+      text: `${degText(model.now?.y ?? null)}${model.nowMark}`,
       x: px(0) + (align === 'right' ? -gap : gap),
       y: baseline === 'top' ? y + 10 : y - 10,
       align,

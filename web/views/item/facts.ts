@@ -4,7 +4,7 @@ import { agoText } from '../../format/duration.ts';
 import { STANDING_WORDS } from '../../standing-words.ts';
 import { degText, limitText } from '../../format/temperature.ts';
 import { STATUS_WORDS, brokenText, onTimeText } from '../../words.ts';
-import { isHold, isStale } from '../live/row-view.ts';
+import { isHold, isStale, suspectMark } from '../live/row-view.ts';
 
 export type Fact = { label: string; text: string; note: string };
 export type FactContext = {
@@ -41,7 +41,9 @@ export function factsOf(context: FactContext): Fact[] {
 function nowFact({ row, nowMs, isLost }: FactContext): Fact {
   const age = row.lastReadingMs === null ? 'no reading' : agoText(nowMs - row.lastReadingMs);
   if (isLost) return fact('Last read', `${degText(row.tempC)}, ${age}`);
-  return fact('Now', `${isStale(row, nowMs) ? '–' : degText(row.tempC)}, ${age}`);
+  if (isStale(row, nowMs)) return fact('Now', `–, ${age}`);
+  const mark = suspectMark(row);
+  return fact('Now', `${degText(row.tempC)}${mark}${mark === '' ? '' : ' suspect'}, ${age}`);
 }
 
 /** The number with the source it was read in, together so that neither is lost. */

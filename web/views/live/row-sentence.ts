@@ -1,19 +1,25 @@
 import type { Row } from '../../../server/contract/board.ts';
 import { degText, limitText, wholeDown } from '../../format/temperature.ts';
 import { VERB_WORDS, brokenText, holdWord, onTimeText } from '../../words.ts';
-import { STANDING_WORDS } from '../../standing-words.ts';
+import { STANDING_WORDS, doubtOf } from '../../standing-words.ts';
 import { isHold } from './row-view.ts';
 import type { RowView } from './row-view.ts';
 
 /** The one sentence that a screen reader says for a row; it tells what the row shows, in whole words. */
 export function rowSentence(row: Row, view: RowView): string {
+  const doubt = row.state === 'off' ? null : doubtOf(row.probe);
   const parts = [
     `${row.full}${row.tag === null ? '' : `, ${row.tag}`}`,
     tempPart(row, view),
     ...statePart(row, view),
-    view.doubt === null ? '' : `its probe ${STANDING_WORDS[view.doubt]}`,
+    isSuspectShown(row, view) ? 'suspect value' : '',
+    doubt === null ? '' : `its probe ${STANDING_WORDS[doubt]}`,
   ];
   return `${parts.filter((part) => part !== '').join(', ')}.`;
+}
+
+function isSuspectShown({ suspect, tempC, state }: Row, { isTempStruck }: RowView): boolean {
+  return suspect && tempC !== null && !isTempStruck && state !== 'off';
 }
 
 function tempPart(row: Row, view: RowView): string {

@@ -6,8 +6,8 @@ import type { GlyphName } from '../../glyph.tsx';
 import { VERB_WORDS, brokenText, holdWord, onTimeText } from '../../words.ts';
 import { HORIZON_MIN } from './axis.ts';
 import { FRESH_MS } from '../../probe-words.ts';
-import { doubtOf } from '../../standing-words.ts';
-import type { Doubt } from '../../standing-words.ts';
+import { doubtOf, valueDoubtOf } from '../../standing-words.ts';
+import type { ValueDoubt } from '../../standing-words.ts';
 import { clockNumber, foodRange, holdNumber } from './numbers.ts';
 import type { NumberMemory } from './numbers.ts';
 
@@ -24,8 +24,8 @@ export type RowView = {
   /** Small word before the number. */
   before: string;
   unit: string;
-  /** Said small beside the temperature: the probe failed or never had its check. */
-  doubt: Doubt | null;
+  /** Said small beside the temperature: the probe failed or never had its check, or the value itself is suspect. */
+  doubt: ValueDoubt | null;
   say: string;
   isSayStrong: boolean;
   lane: LaneKind;
@@ -44,7 +44,7 @@ const LONG_MIN = 100;
 
 /** What a row shows. Pure; every state of the board has its words here. */
 export function rowView(row: Row, context: RowContext): RowView {
-  const doubt = row.state === 'off' ? null : doubtOf(row.probe);
+  const doubt = row.state === 'off' ? null : valueDoubtOf(row);
   const plain = { ...BLANK, doubt, temp: tempText(row), ...forecastNumber(row, context) };
   const isLost = context.isLinkLost && row.state !== 'off';
   if (isLost) return lost(row, context, plain);
@@ -62,7 +62,7 @@ export function isStale({ state, sensorId, tempC, lastReadingMs }: Row, nowMs: n
 }
 
 function oldTemp(row: Row): Part {
-  return row.tempC === null ? {} : { temp: lastTemp(row), isTempStruck: true };
+  return row.tempC === null ? {} : { temp: lastTemp(row), isTempStruck: true, doubt: doubtOf(row.probe) };
 }
 
 function viewByState(row: Row, context: RowContext, plain: RowView): RowView {
@@ -124,12 +124,18 @@ export function isHold(row: Pick<Row, 'kind'>): boolean {
 
 function tempText(row: Row): string {
   if (row.kind === 'clock' || (row.basis === 'clock' && row.tempC === null)) return 'by clock';
-  if (row.kind === 'hot') return row.tempC === null ? '–' : `${wholeDown(row.tempC)}°`;
-  if (row.kind === 'cold') return degText(row.tempC);
+  const mark = suspectMark(row);
+  if (row.kind === 'hot') return row.tempC === null ? '–' : `${wholeDown(row.tempC)}°${mark}`;
+  if (row.kind === 'cold') return `${degText(row.tempC)}${mark}`;
   const core = wholeDown(row.tempC);
   if (row.targetC === null || row.state === 'resting' || row.state === 'off')
-    return core === '–' ? core : `${core}°`;
-  return `${core} › ${limitText(row.targetC)}`;
+    return core === '–' ? core : `${core}°${mark}`;
+  return `${core}${mark} › ${limitText(row.targetC)}`;
+}
+
+/** A value that is believed in the alarming direction only never stands there plain. */
+export function suspectMark({ tempC, suspect }: Pick<Row, 'tempC' | 'suspect'>): string {
+  return suspect && tempC !== null ? '?' : '';
 }
 
 type Part = Partial<RowView>;
@@ -234,6 +240,7 @@ function lost(row: Row, context: RowContext, plain: RowView): RowView {
     frame: 'lost',
     temp: lastTemp(row),
     isTempStruck: row.tempC !== null,
+    doubt: doubtOf(row.probe),
     before: '',
     number: isOut ? '' : '?',
     glyph: isOut ? 'lost' : null,
@@ -247,7 +254,7 @@ function lost(row: Row, context: RowContext, plain: RowView): RowView {
 
 function lastTemp(row: Row): string {
   if (row.tempC === null) return row.kind === 'clock' ? 'by clock' : '';
-  return isHold(row) ? tempText(row) : `${wholeDown(row.tempC)}°`;
+  return isHold(row) ? tempText({ ...row, suspect: false }) : `${wholeDown(row.tempC)}°`;
 }
 
 function outText(row: Row): string {
@@ -264,6 +271,7 @@ function outText(row: Row): string {
 function silentText(row: Row, { timeZone, isLinkLost }: RowContext): string {
   if (isLinkLost && row.state !== 'silent') return '';
   if (row.sensorId === null) return 'no probe';
+  if (row.why !== null && row.state === 'silent') return row.why;
   if (row.lastReadingMs === null) return 'no reading yet';
   return `silent since ${clockText(row.lastReadingMs, timeZone)}`;
 }

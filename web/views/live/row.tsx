@@ -1,10 +1,8 @@
 import type { JSX } from 'preact';
 import type { Row } from '../../../server/contract/board.ts';
 import { Glyph } from '../../glyph.tsx';
-import type { GlyphName } from '../../glyph.tsx';
 import { rowContext } from '../../shown.ts';
 import { DOUBT_SHORT } from '../../standing-words.ts';
-import type { Doubt } from '../../standing-words.ts';
 import { viewport } from '../../viewport.ts';
 import { Lane } from './lane.tsx';
 import { nameFit } from './layout.ts';
@@ -38,17 +36,17 @@ export function RowLine({ row, layout, poles, isGroupStart }: RowLineProps): JSX
 }
 
 const LONG_NUMBER = 6;
-const DOUBT_GLYPHS = { failed: 'failed', never: 'unchecked' } as const satisfies Record<Doubt, GlyphName>;
-/** What the glyph takes on the phone, and the size of the word against the temperature above it. */
-const DOUBT_GLYPH_EM = 1.2;
-const DOUBT_SIZE = 22 / 25;
+/** The size of the word against the temperature above it. */
+const DOUBT_SIZE = { wide: 22 / 25, upright: 22 / 25, phone: 1 } as const satisfies Record<
+  LayoutKind,
+  number
+>;
 
-/** The word stands below the temperature; on the phone, where rows are too low for it, its glyph beside it. */
+/** The word stands below the temperature. */
 function tempEmOf({ temp, doubt }: RowView, kind: LayoutKind): number {
   const own = textEm(temp, 500);
   if (doubt === null) return own;
-  if (kind === 'phone') return own + DOUBT_GLYPH_EM;
-  return Math.max(own, textEm(DOUBT_SHORT[doubt], 500) * DOUBT_SIZE);
+  return Math.max(own, textEm(DOUBT_SHORT[doubt], 600) * DOUBT_SIZE[kind]);
 }
 
 type CellProps = { row: Row; view: RowView; heightPx: number | null; kind: LayoutKind };
@@ -70,11 +68,7 @@ function Cell({ row, view, heightPx, kind }: CellProps): JSX.Element {
       </span>
       <span class="read">
         <span class={view.isTempStruck ? 'temp struck' : 'temp'}>{view.temp}</span>
-        {view.doubt === null ? null : (
-          <span class={`doubt ${view.doubt}`}>
-            {kind === 'phone' ? <Glyph name={DOUBT_GLYPHS[view.doubt]} /> : DOUBT_SHORT[view.doubt]}
-          </span>
-        )}
+        {view.doubt === null ? null : <span class={`doubt ${view.doubt}`}>{DOUBT_SHORT[view.doubt]}</span>}
       </span>
       <span class={isLong ? 'number long' : 'number'}>
         {view.before === '' ? null : <small>{view.before}</small>}

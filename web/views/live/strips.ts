@@ -143,7 +143,13 @@ function safetyTag(board: Board, lastEnded: Ended | null): Tag {
     return tagOf('lost', WORDS.noProbes, { href: '#/probes' });
   if (!board.rows.some(isMeasured)) return tagOf('lost', WORDS.nothingMeasured);
   const failed = board.rows.filter((row) => isMeasured(row) && row.limit !== null && row.probe === 'failed');
-  if (failed[0] !== undefined) return failedTag(failed[0], failed.length);
+  if (failed[0] !== undefined) {
+    const unchecked = probesThat(board.rows, 'never');
+    return {
+      ...failedTag(failed[0], probesThat(board.rows, 'failed')),
+      note: unchecked === 0 ? '' : `${unchecked} unchecked`,
+    };
+  }
   const watched = board.rows.find((row) => row.state === 'watch');
   if (watched === undefined) return tagOf('ok', WORDS.noLimitBroken, doubtNote(board.rows));
   const what = watched.kind === 'cook' || watched.kind === 'clock' ? 'late' : driftWord(watched.kind);
@@ -160,11 +166,22 @@ function failedTag(first: Row, count: number): Tag {
     : cannotTell(`${counted(count, 'probe')} failed`, '#/probes');
 }
 
-/** "2 probes unchecked", with the way to where they are checked. */
+/** How many probes stand so in what is on the go or still planned. */
+function probesThat(rows: readonly Row[], standing: Row['probe']): number {
+  const seats = rows.filter(({ state, probe }) => state !== 'off' && probe === standing);
+  return new Set(seats.map(({ sensorId }) => sensorId)).size;
+}
+
+/** "1 probe failed, 2 unchecked", the worse first, with the way to where they are checked. */
 function doubtNote(rows: readonly Row[]): Partial<Tag> {
-  const unchecked = rows.filter((row) => isMeasured(row) && row.probe === 'never');
-  const probes = new Set(unchecked.map(({ sensorId }) => sensorId)).size;
-  return probes === 0 ? {} : { note: `${counted(probes, 'probe')} unchecked`, href: '#/probes' };
+  const [failed, unchecked] = [probesThat(rows, 'failed'), probesThat(rows, 'never')];
+  const both = failed > 0 && unchecked > 0;
+  const note = both
+    ? `${counted(failed, 'probe')} failed, ${unchecked} unchecked`
+    : failed > 0
+      ? `${counted(failed, 'probe')} failed`
+      : `${counted(unchecked, 'probe')} unchecked`;
+  return failed + unchecked === 0 ? {} : { note, href: '#/probes' };
 }
 
 /** Outside its limit now, though the alarm still waits for its delay to be over: the limit is broken all the same. */

@@ -1,9 +1,10 @@
 import { ProbeCheckInputSchema } from '../../../server/contract/probe.ts';
-import type { CheckAnswer, CheckKind, ProbeCheckInput } from '../../../server/contract/probe.ts';
+import type { CheckAnswer, CheckKind, ProbeCheckInput, SensorView } from '../../../server/contract/probe.ts';
 import { check, numberOf } from '../../form/check.ts';
 import type { Checked } from '../../form/check.ts';
 import { degText } from '../../format/temperature.ts';
-import { CHECK_NAMES, capital } from './probe-lines.ts';
+import { probeNews } from '../../probe-words.ts';
+import { CHECK_NAMES, capital, correctionText } from './probe-lines.ts';
 
 /** As typed. An empty `readC` stands for the newest live reading. */
 export type CheckDraft = { kind: CheckKind; readC: string; altitudeM: string };
@@ -28,6 +29,18 @@ export function checkInput({ kind, readC, altitudeM }: CheckDraft): Checked<Prob
     ...(kind === 'ice' || altitudeM.trim() === '' ? {} : { altitudeM: numberOf(altitudeM) }),
   };
   return check({ schema: ProbeCheckInputSchema, candidate, messages: MESSAGES });
+}
+
+/** What number is meant where one may be typed: never the one that was corrected here. */
+export function typedHint(sensor: SensorView): string {
+  const empty = 'Empty: the live value above is taken';
+  const { correction, lastRawC } = sensor;
+  if (correction === null || correction.kind === 'none')
+    return `For a probe with a display of its own. ${empty}`;
+  const by = correctionText(correction);
+  const isLive = probeNews(sensor).kind === 'live' && lastRawC !== null;
+  const raw = isLive ? `: ${degText(lastRawC)} as it came just now, not the value above` : '';
+  return `As the probe itself shows it, without our correction of ${by}${raw}. ${empty}`;
 }
 
 /** What to do, step by step. */

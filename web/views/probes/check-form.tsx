@@ -10,7 +10,7 @@ import { spanText } from '../../format/duration.ts';
 import { degText } from '../../format/temperature.ts';
 import { Glyph } from '../../glyph.tsx';
 import { probeName, probeNews } from '../../probe-words.ts';
-import { CHECK_STEPS, checkFields, checkInput, newCheck } from './check-draft.ts';
+import { CHECK_STEPS, checkFields, checkInput, newCheck, typedHint } from './check-draft.ts';
 import type { CheckDraft } from './check-draft.ts';
 import { NewestValue } from './newest-value.tsx';
 import { probePath } from './probe-path.ts';
@@ -115,7 +115,7 @@ export function CheckForm(props: CheckFormProps): JSX.Element {
       </div>
       <TextField
         label="Or type what it reads"
-        hint="For a probe with a display of its own. Empty: the live value above is taken"
+        hint={typedHint(sensor)}
         unit="°C"
         isNumber
         value={draft.readC}

@@ -6,6 +6,7 @@ import type { CheckAnswer, CorrectionOffer, SensorView } from '../../../server/c
 import { api, problemText } from '../../api-client.ts';
 import { clockText } from '../../format/clock.ts';
 import { Glyph } from '../../glyph.tsx';
+import { nowMs } from '../../state.ts';
 import { usePress } from '../../use-press.ts';
 import { outcomeText } from './check-draft.ts';
 import { correctionText } from './probe-lines.ts';
@@ -68,10 +69,23 @@ function PutAside({ sensor, detail, reload }: CheckResultProps): JSX.Element | n
   );
 }
 
+type AgainProps = { beginsMs: number | null; timeZone: string; onAgain: () => void };
+
+/** A check made before a correction begins says nothing of it, so it waits for that minute. */
+function AgainButton({ beginsMs, timeZone, onAgain }: AgainProps): JSX.Element {
+  const isEarly = beginsMs !== null && nowMs.value > 0 && nowMs.value < beginsMs;
+  return (
+    <button type="button" disabled={isEarly} onClick={onAgain}>
+      {isEarly ? `Check again from ${clockText(beginsMs, timeZone)} on` : 'Check again'}
+    </button>
+  );
+}
+
 /** What came of a check, and what can be done about it. */
 export function CheckResult(props: CheckResultProps): JSX.Element {
   const { sensor, answer, timeZone, reload, onAgain, onClose } = props;
   const [corrected, setCorrected] = useState<string | null>(null);
+  const [beginsMs, setBeginsMs] = useState<number | null>(null);
   const [problem, setProblem] = useState<Problem | null>(null);
   const heading = useRef<HTMLHeadingElement>(null);
   useEffect(() => heading.current?.focus(), []);
@@ -97,6 +111,7 @@ export function CheckResult(props: CheckResultProps): JSX.Element {
                 onAnswer={(failed, fromMs) => {
                   setProblem(failed);
                   if (failed !== null) return;
+                  setBeginsMs(fromMs);
                   setCorrected(
                     `Corrected by ${correctionText(offer)} from ${clockText(fromMs, timeZone)} on; what was read before stays as it was. Check it once more then: it is believed again when that passes.`,
                   );
@@ -106,9 +121,7 @@ export function CheckResult(props: CheckResultProps): JSX.Element {
             ))
           : null}
         {hasPassed ? null : <PutAside {...props} />}
-        <button type="button" onClick={onAgain}>
-          Check again
-        </button>
+        <AgainButton beginsMs={beginsMs} timeZone={timeZone} onAgain={onAgain} />
         <button type="button" onClick={onClose}>
           Close
         </button>

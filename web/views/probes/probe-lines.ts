@@ -1,9 +1,10 @@
 import type { Correction, ProbeCheck, ProbeHistory, SensorView } from '../../../server/contract/probe.ts';
 import { clockText } from '../../format/clock.ts';
 import { shortDayText } from '../../format/day.ts';
-import { spanText } from '../../format/duration.ts';
+import { nearestSpanText } from '../../format/duration.ts';
 import { degText, signedText } from '../../format/temperature.ts';
 
+const OTHER_CHECK = { ice: 'boil', boil: 'ice' } as const;
 export const CHECK_NAMES = { ice: 'ice check', boil: 'boiling check' } as const;
 
 /** Below this share a battery is said to be low, percent. OURS. */
@@ -35,7 +36,7 @@ export function clockLine({ clock }: Pick<SensorView, 'clock'>): string | null {
 function offText(behindMs: number | null): string {
   if (behindMs === null || !Number.isFinite(behindMs))
     return 'Its clock is wrong, nobody can tell by how much';
-  return `Its clock is ${spanText(Math.abs(behindMs))} ${behindMs > 0 ? 'slow' : 'fast'}`;
+  return `Its clock is ${nearestSpanText(Math.abs(behindMs))} ${behindMs > 0 ? 'slow' : 'fast'}`;
 }
 
 /** What the newest check says, with its numbers where it did not pass. */
@@ -52,6 +53,8 @@ export function standingLine(
     case 'old':
       return `${name} passed ${day}: too long ago, check it again`;
     case 'failed':
+      if (lastCheck.outcome === 'passed' && !(correction !== null && correction.fromMs > lastCheck.atMs))
+        return `Failed until its ${CHECK_NAMES[OTHER_CHECK[lastCheck.kind]]} is passed. The ${CHECK_NAMES[lastCheck.kind]} passed ${day}`;
       return correction !== null && correction.fromMs > lastCheck.atMs
         ? `Its correction changed after the ${CHECK_NAMES[lastCheck.kind]} of ${day}: check it again`
         : `Failed its ${CHECK_NAMES[lastCheck.kind]} ${day}: ${readText(lastCheck)}`;

@@ -1,6 +1,7 @@
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { AccessSchema } from '../../../server/contract/api.ts';
+import type { SensorView } from '../../../server/contract/probe.ts';
 import { api } from '../../api-client.ts';
 import { Glyph } from '../../glyph.tsx';
 import { PageHead } from '../../page-head.tsx';
@@ -9,6 +10,8 @@ import { useFound } from '../found/found-data.ts';
 import { usePlan } from '../plan/plan-data.ts';
 import { useLiveSensors } from './live-sensors.ts';
 import { ProbeCard } from './probe-card.tsx';
+import type { ProbeCardProps } from './probe-card.tsx';
+import { probeOrder } from './probe-order.ts';
 import { WarmPanel } from './warm-panel.tsx';
 import '../../styles/forms.css';
 import '../../styles/cards.css';
@@ -56,6 +59,31 @@ function FoundLink(): JSX.Element {
   );
 }
 
+type CardsProps = Omit<ProbeCardProps, 'sensor'> & { sensors: readonly SensorView[] };
+
+/** The live ones first; strays that fell silent long ago do not stand between them. */
+function Cards({ sensors, ...card }: CardsProps): JSX.Element {
+  const { shown, folded } = probeOrder(sensors);
+  const cards = (list: readonly SensorView[]): JSX.Element => (
+    <ul class="pg-cards">
+      {list.map((sensor) => (
+        <ProbeCard key={sensor.id} sensor={sensor} {...card} />
+      ))}
+    </ul>
+  );
+  return (
+    <>
+      {cards(shown)}
+      {folded.length === 0 ? null : (
+        <details class="pr-folded">
+          <summary>{counted(folded.length, 'probe')} not heard for a long time</summary>
+          {cards(folded)}
+        </details>
+      )}
+    </>
+  );
+}
+
 export function ProbesView(): JSX.Element {
   const { answer: sensors, reload: reloadSensors } = useLiveSensors(SENSORS_EVERY_MS);
   const { plan, reload: reloadPlan } = usePlan();
@@ -99,20 +127,9 @@ export function ProbesView(): JSX.Element {
             Which one is it? Warm it in the hand
           </button>
         )}
-        <ul class="pg-cards">
-          {sensors?.ok === true
-            ? sensors.value.map((sensor) => (
-                <ProbeCard
-                  key={sensor.id}
-                  sensor={sensor}
-                  detail={detail}
-                  timeZone={timeZone}
-                  reload={reload}
-                  onWarm={warm}
-                />
-              ))
-            : null}
-        </ul>
+        {sensors?.ok === true ? (
+          <Cards sensors={sensors.value} detail={detail} timeZone={timeZone} reload={reload} onWarm={warm} />
+        ) : null}
         <WhereItListens />
         <FoundLink />
       </main>

@@ -8,9 +8,10 @@ import { degText, signedText } from '../../format/temperature.ts';
 import { Glyph } from '../../glyph.tsx';
 import { probeName, probeNews } from '../../probe-words.ts';
 import { usePress } from '../../use-press.ts';
+import { counted } from '../../words.ts';
 import { movePatches, moveProbe, seatKey, seatWords, seatsOf } from './seat-probe.ts';
 import { startsWith, warmest } from './warmest.ts';
-import type { HandReading, HandRise } from './warmest.ts';
+import type { HandReading, HandRise, Warmest } from './warmest.ts';
 
 export type WarmProps = {
   sensors: readonly SensorView[];
@@ -48,6 +49,30 @@ function Line({ sensor, rise, isWarmest }: LineProps): JSX.Element {
         </span>
       ) : null}
     </li>
+  );
+}
+
+type HandsProps = { sensors: readonly SensorView[]; warmest: Warmest };
+
+/** Only what is live can be told by its rise. */
+function Hands({ sensors, warmest: { sensorId, rises } }: HandsProps): JSX.Element {
+  const live = sensors.filter((sensor) => probeNews(sensor).kind === 'live');
+  return (
+    <>
+      <ul class="pr-hands">
+        {live.map((sensor) => (
+          <Line
+            key={sensor.id}
+            sensor={sensor}
+            rise={rises.find((rise) => rise.sensorId === sensor.id)}
+            isWarmest={sensor.id === sensorId}
+          />
+        ))}
+      </ul>
+      {live.length === sensors.length ? null : (
+        <p>{counted(sensors.length - live.length, 'probe')} not live: nobody can tell whether they rise.</p>
+      )}
+    </>
   );
 }
 
@@ -127,16 +152,7 @@ export function WarmPanel(props: WarmProps): JSX.Element {
           setSaid('');
         }}
       />
-      <ul class="pr-hands">
-        {sensors.map((sensor) => (
-          <Line
-            key={sensor.id}
-            sensor={sensor}
-            rise={rises.find((rise) => rise.sensorId === sensor.id)}
-            isWarmest={sensor.id === sensorId}
-          />
-        ))}
-      </ul>
+      <Hands sensors={sensors} warmest={{ sensorId, rises }} />
       <p class="pr-said" role="status">
         {said !== ''
           ? said
