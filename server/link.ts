@@ -6,7 +6,6 @@ import type { Decoded, Message } from './ingest/message.ts';
 import type { SessionMemory } from './ingest/broker-session.ts';
 import { MqttSource } from './ingest/mqtt-source.ts';
 import type { RefusedPacket } from './ingest/refused-packet.ts';
-import { OffClocks } from './ingest/off-clocks.ts';
 import type { SensorCap } from './ingest/sensor-cap.ts';
 import type { Clock, Log, Outage } from './ports.ts';
 import type { BrokerVitals } from './runtime/health.ts';
@@ -50,10 +49,9 @@ export async function openLink(config: Config, wiring: LinkWiring): Promise<Link
 
 /** One way in for both brokers. `client` null: which device it was cannot be told. */
 function taker({ group, clock, understand, cap }: LinkWiring) {
-  const clocks = new OffClocks();
   return (packet: Packet, client: string | null, done: Done): boolean => {
     const receivedMs = clock.nowMs();
-    const intake = toIntake(packet, receivedMs, understand, clocks);
+    const intake = toIntake(packet, receivedMs, understand);
     return group.add(cap.apply(intake, packet, { client, receivedMs }), done);
   };
 }

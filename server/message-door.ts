@@ -40,7 +40,8 @@ export function openMessageDoor(config: Config, readings: ReadingArchive, clock:
     found,
     understand: (message) => {
       const decoded = understand(message, book.rules);
-      return { ...decoded, rejects: found.note(message, decoded) };
+      const rejects = found.note(message, decoded);
+      return rejects === decoded.rejects ? decoded : { ...decoded, rejects };
     },
     heard: (message) => found.heard(message),
     refused: (packet) => {

@@ -14,7 +14,7 @@ export type Clock = {
 };
 
 /** A message that had no time of its own, so that its redelivery can be known (sender and packet id, and a digest). */
-export type Delivery = { sender: string; packetId: number; digest: string; isRepeat: boolean };
+export type Delivery = { sender: string; packetId: number; digest: number; isRepeat: boolean };
 
 export type Intake = {
   readings: IncomingReading[];

@@ -73,6 +73,7 @@ function wire(config: Config, log: Log, { stores, webDir }: { stores: Stores; we
     const result = runtime.take(intakes);
     unplugged.note(intakes, result.stored);
     counters.note(intakes, result);
+    return stores.readings.lastSyncMs;
   }, log);
   const gate = new QualityGate();
   const ports = { clock, gate, log, feed: feedTo(late), isStoring: () => group.isStoring };

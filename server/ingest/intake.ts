@@ -1,7 +1,6 @@
-import { createHash } from 'node:crypto';
 import type { Intake } from '../ports.ts';
+import { digestOf } from './digest.ts';
 import { rejectOf, type Decoded, type Message } from './message.ts';
-import { OffClocks } from './off-clocks.ts';
 
 export type Packet = {
   topic: string;
@@ -20,24 +19,23 @@ export type Packet = {
 /** Longer topics are nobody's sensor. OURS: twice the 128 characters that a sensor name may have. */
 const MAX_TOPIC = 256;
 
-/**
- * A packet to what is stored of it, with the mark by which its redelivery is known when its time does not tell.
- *
- * @param clocks  of all that came before; a packet that nothing came before needs none
- */
+/** OURS: a device's time that is no further from its arrival than this is kept as it is, ms; so does the gate (device-clock.ts). */
+const RIGHT_WITHIN_MS = 2_000;
+
+/** A packet to what is stored of it, with the mark by which its redelivery is known when its time does not tell. */
 export function toIntake(
   packet: Packet,
   receivedMs: number,
   understand: (message: Message) => Decoded,
-  clocks = new OffClocks(),
 ): Intake {
   const decoded = read(packet, receivedMs, understand);
+  const { readings, sides, unplugged, rejects } = decoded;
   const { sender, packetId, isRepeat } = packet;
-  // asked first: it also takes note of the clocks
-  const isMarked = needsMark(decoded, clocks) || isRepeat;
-  if (packetId === null || !isMarked) return { ...decoded, delivery: null };
-  const digest = createHash('sha1').update(packet.topic).update('\0').update(packet.payload).digest('base64');
-  return { ...decoded, delivery: { sender, packetId, digest, isRepeat } };
+  // a repeat too: a clock that was ahead may look right by the time the message comes again
+  if (packetId === null || !(isRepeat || needsMark(decoded)))
+    return { readings, sides, unplugged, rejects, delivery: null };
+  const digest = digestOf(packet.topic, packet.payload);
+  return { readings, sides, unplugged, rejects, delivery: { sender, packetId, digest, isRepeat } };
 }
 
 function read(
@@ -65,7 +63,9 @@ function nothingBut(reject: Decoded['rejects'][number]): Decoded {
 }
 
 /** Whatever is dated by its arrival, or is moved because of it, gets another date when it arrives again. */
-function needsMark({ readings, sides }: Decoded, clocks: OffClocks): boolean {
-  const mayMove = readings.filter((r) => r.timeSource !== 'device' || clocks.mayMove(r));
-  return mayMove.length > 0 || sides.some((s) => s.atMs === s.receivedMs);
+function needsMark({ readings, sides }: Decoded): boolean {
+  for (const { timeSource, atMs, receivedMs } of readings)
+    if (timeSource !== 'device' || !(Math.abs(receivedMs - atMs) <= RIGHT_WITHIN_MS)) return true;
+  for (const { atMs, receivedMs } of sides) if (atMs === receivedMs) return true;
+  return false;
 }

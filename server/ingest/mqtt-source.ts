@@ -180,6 +180,7 @@ export class MqttSource {
       protocolVersion: 5,
       clientId,
       keepalive: keepaliveS ?? KEEPALIVE_S,
+      log: () => undefined, // its debug lines are made up for every packet, also when nobody reads them
       resubscribe: false,
       ...(user === null ? {} : { username: user }),
       ...(password === null ? {} : { password }),

@@ -25,8 +25,7 @@ export class SensorCap {
    * @param client  the device, or null behind an external broker, where only the cap for all can be kept
    */
   apply(intake: Intake, packet: Packet, { client, receivedMs }: Arrival): Intake {
-    const isKnown = ({ sensorId }: { sensorId: string }): boolean => this.known.has(sensorId);
-    if (intake.readings.every(isKnown) && intake.sides.every(isKnown) && intake.unplugged.every(isKnown))
+    if (this.allKnown(intake.readings) && this.allKnown(intake.sides) && this.allKnown(intake.unplugged))
       return intake;
     const tooMany = new Set<string>();
     for (const { sensorId: id } of [...intake.readings, ...intake.sides, ...intake.unplugged])
@@ -48,6 +47,11 @@ export class SensorCap {
       ],
       delivery: intake.delivery,
     };
+  }
+
+  private allKnown(items: readonly { sensorId: string }[]): boolean {
+    for (const { sensorId } of items) if (!this.known.has(sensorId)) return false;
+    return true;
   }
 
   private mayPass(id: string, client: string | null): boolean {

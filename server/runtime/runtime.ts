@@ -94,17 +94,14 @@ export class Runtime {
     return result;
   }
 
-  private admitted(intake: Intake): Intake {
-    const { gate } = this.ports;
-    const isRepeat = intake.delivery?.isRepeat ?? false;
-    const readings = asMeasured(intake.readings).map((reading) =>
-      gate.admit(reading, {
-        seat: this.seats.get(reading.sensorId) ?? null,
-        isRepeat,
-        store: this.gateStore,
-      }),
-    );
-    return { ...intake, readings };
+  private admitted({ readings, sides, unplugged, rejects, delivery }: Intake): Intake {
+    const isRepeat = delivery?.isRepeat ?? false;
+    const admitted: IncomingReading[] = [];
+    for (const reading of asMeasured(readings)) {
+      const seat = this.seats.get(reading.sensorId) ?? null;
+      admitted.push(this.ports.gate.admit(reading, { seat, isRepeat, store: this.gateStore }));
+    }
+    return { readings: admitted, sides, unplugged, rejects, delivery };
   }
 
   board(): Board {

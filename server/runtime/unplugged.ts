@@ -11,11 +11,14 @@ export class UnpluggedChannels {
 
   /** Takes what arrived and what of it was stored as readings; a usable reading that came later and is no old news ends it. */
   note(intakes: readonly Pick<Intake, 'unplugged'>[], stored: readonly IncomingReading[]): void {
-    for (const { sensorId, receivedMs } of intakes.flatMap((intake) => intake.unplugged)) {
-      const before = this.told.get(sensorId);
-      if (!before && this.told.size >= CHANNELS_AT_MOST) continue;
-      this.told.set(sensorId, { sinceMs: before?.sinceMs ?? receivedMs, lastMs: receivedMs });
+    for (const { unplugged } of intakes) {
+      for (const { sensorId, receivedMs } of unplugged) {
+        const before = this.told.get(sensorId);
+        if (!before && this.told.size >= CHANNELS_AT_MOST) continue;
+        this.told.set(sensorId, { sinceMs: before?.sinceMs ?? receivedMs, lastMs: receivedMs });
+      }
     }
+    if (this.told.size === 0) return;
     for (const { sensorId, receivedMs, quality, reasons } of stored) {
       const before = this.told.get(sensorId);
       if (before === undefined || quality >= 4 || (reasons & OLD_NEWS) !== 0) continue;

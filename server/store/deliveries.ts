@@ -10,19 +10,32 @@ const MIN_MS = 60_000;
 const GONE_ON_MS = 10 * MIN_MS;
 /** A message that was not acknowledged comes again within a session, not days later. */
 const KEPT_MS = 2 * 1_440 * MIN_MS;
-/** More than there are packet ids (MQTT 5 section 2.2.1: 16 bits): a whole external broker is one sender. */
-const KEPT_OF_SENDER = 70_000;
-/** Of all senders, who may make up a new name at every connection. OURS: a few megabytes. */
-const KEPT_IN_ALL = 140_000;
-/** Pruning goes through all marks: a tenth of a second, shared by so many messages. */
-const PRUNE_EVERY = 20_000;
+/** Packet ids of one row: a sender counts them up, so that a flood writes one row for so many messages. */
+const BLOCK_IDS = 32;
+/** A mark is a digest and a moment, epoch ms, each a float64; a digest of 0 is no mark. */
+const MARK_BYTES = 16;
+const MOMENT_AT = 8;
+/**
+ * Rows of all senders, who may make up a new name at every connection. OURS: two megabytes, and the packet ids of one sender
+ * (16 bits: MQTT 5 section 2.2.1) fill half of them, as those of a whole external broker do.
+ */
+const KEPT_IN_ALL = 4_096;
+/** Pruning goes through all rows: milliseconds, shared by so many that were written. */
+const PRUNE_EVERY = 200;
+/** Rows at hand; beyond it they are read again. OURS: more clients than the broker lets in. */
+const AT_HAND = 1_000;
+
+type Block = { sender: string; number: number; marks: Buffer; newestMs: number; isChanged: boolean };
 
 /** Marks of messages whose redelivery cannot be told by their time: by sender, packet id and content. */
 export class Deliveries {
   private readonly run: ReturnType<typeof prepare>;
+  /** The row that each sender is in. */
+  private readonly current = new Map<string, Block>();
+  private changed: Block[] = [];
   /** Of a sender: its newest mark that is not of just now, worked out once a transaction. */
   private readonly wentOn = new Map<string, number>();
-  /** The first mark after a start prunes too. */
+  /** The first group after a start prunes too. */
   private sincePruned = PRUNE_EVERY;
 
   constructor(db: Db) {
@@ -31,54 +44,103 @@ export class Deliveries {
 
   /** Whether it was stored before; a new one is marked. Inside the transaction. */
   isRepeat({ sender, packetId, digest, isRepeat }: Delivery, atMs: number): boolean {
-    const before = isRepeat ? this.run.get.get(sender, packetId) : undefined;
-    if (before?.digest === digest && !this.hasGoneOn(sender, before.at_ms, atMs)) return true;
-    this.run.keep.run(sender, packetId, digest, atMs);
-    this.sincePruned += 1;
-    if (this.sincePruned > PRUNE_EVERY) {
-      this.run.prune.run({ now: atMs, keptMs: KEPT_MS, ofSender: KEPT_OF_SENDER, inAll: KEPT_IN_ALL });
-      this.sincePruned = 0;
+    const { block, offset } = this.placeOf(sender, packetId);
+    if (isRepeat && block.marks.readDoubleLE(offset) === digest) {
+      const markMs = block.marks.readDoubleLE(offset + MOMENT_AT);
+      if (!this.hasGoneOn(sender, markMs, atMs)) return true;
     }
+    block.marks.writeDoubleLE(digest, offset);
+    block.marks.writeDoubleLE(atMs, offset + MOMENT_AT);
+    block.newestMs = atMs;
+    if (!block.isChanged) this.changed.push(block);
+    block.isChanged = true;
     return false;
   }
 
-  /** The transaction ended, one way or the other. */
+  /** Before the transaction ends. */
+  flush(nowMs: number): void {
+    this.write();
+    if (this.sincePruned < PRUNE_EVERY) return;
+    this.run.prune.run({ now: nowMs, keptMs: KEPT_MS, inAll: KEPT_IN_ALL });
+    this.current.clear(); // what was pruned must not come back from here
+    this.sincePruned = 0;
+  }
+
+  /** The transaction is on disk. */
   settle(): void {
     this.wentOn.clear();
+    if (this.current.size > AT_HAND) this.current.clear();
+  }
+
+  /** The transaction was rolled back: what is known is read again. */
+  forget(): void {
+    this.wentOn.clear();
+    this.current.clear();
+    this.changed = [];
+  }
+
+  private write(): void {
+    for (const block of this.changed) {
+      this.run.keep.run(block.sender, block.number, block.marks, block.newestMs);
+      block.isChanged = false;
+    }
+    this.sincePruned += this.changed.length;
+    this.changed = [];
+  }
+
+  private placeOf(sender: string, packetId: number): { block: Block; offset: number } {
+    const number = Math.floor(packetId / BLOCK_IDS);
+    const offset = (packetId % BLOCK_IDS) * MARK_BYTES;
+    const known = this.current.get(sender);
+    if (known?.number === number) return { block: known, offset };
+    if (known?.isChanged === true) this.write(); // the one that is asked for may be among the unwritten
+    const marks = this.run.find.get(sender, number)?.marks ?? Buffer.alloc(BLOCK_IDS * MARK_BYTES);
+    const block: Block = { sender, number, marks, newestMs: 0, isChanged: false };
+    this.current.set(sender, block);
+    return { block, offset };
   }
 
   /** New messages of just now do not count: they may be sent in between what comes again after an outage. */
   private hasGoneOn(sender: string, markMs: number, nowMs: number): boolean {
     let newestMs = this.wentOn.get(sender);
     if (newestMs === undefined) {
-      newestMs = this.run.newest.get(sender, nowMs - GONE_ON_MS)?.at_ms ?? Number.NEGATIVE_INFINITY;
+      this.write();
+      newestMs = newestBefore(nowMs - GONE_ON_MS, this.run.ofSender.all(sender));
       this.wentOn.set(sender, newestMs);
     }
     return newestMs - markMs > GONE_ON_MS;
   }
 }
 
+function newestBefore(limitMs: number, rows: readonly { marks: Buffer }[]): number {
+  let newestMs = Number.NEGATIVE_INFINITY;
+  for (const { marks } of rows) {
+    for (let offset = 0; offset < marks.length; offset += MARK_BYTES) {
+      const atMs = marks.readDoubleLE(offset + MOMENT_AT);
+      if (marks.readDoubleLE(offset) !== 0 && atMs < limitMs && atMs > newestMs) newestMs = atMs;
+    }
+  }
+  return newestMs;
+}
+
 function prepare(db: Db) {
   return {
-    get: db.prepare<[string, number], { digest: string; at_ms: number }>(
-      'SELECT digest, at_ms FROM delivery WHERE sender = ? AND packet_id = ?',
+    find: db.prepare<[string, number], { marks: Buffer }>(
+      'SELECT marks FROM delivery_block WHERE sender = ? AND block = ?',
     ),
-    newest: db.prepare<[string, number], { at_ms: number | null }>(
-      'SELECT max(at_ms) AS at_ms FROM delivery WHERE sender = ? AND at_ms < ?',
-    ),
-    keep: db.prepare<[string, number, string, number]>(
-      `INSERT INTO delivery (sender, packet_id, digest, at_ms) VALUES (?, ?, ?, ?)
-       ON CONFLICT DO UPDATE SET digest = excluded.digest, at_ms = excluded.at_ms`,
+    ofSender: db.prepare<[string], { marks: Buffer }>('SELECT marks FROM delivery_block WHERE sender = ?'),
+    keep: db.prepare<[string, number, Buffer, number]>(
+      `INSERT INTO delivery_block (sender, block, marks, newest_ms) VALUES (?, ?, ?, ?)
+       ON CONFLICT DO UPDATE SET marks = excluded.marks, newest_ms = excluded.newest_ms`,
     ),
     // by distance from now: marks of a clock that was far ahead must not outlast those of today
-    prune: db.prepare<[{ now: number; keptMs: number; ofSender: number; inAll: number }]>(
-      `DELETE FROM delivery WHERE (sender, packet_id) IN (
-         SELECT sender, packet_id FROM (
-           SELECT sender, packet_id, abs(at_ms - @now) AS off,
-             row_number() OVER (PARTITION BY sender ORDER BY abs(at_ms - @now)) AS of_sender,
-             row_number() OVER (ORDER BY abs(at_ms - @now)) AS in_all
-           FROM delivery)
-         WHERE off > @keptMs OR of_sender > @ofSender OR in_all > @inAll)`,
+    prune: db.prepare<[{ now: number; keptMs: number; inAll: number }]>(
+      `DELETE FROM delivery_block WHERE (sender, block) IN (
+         SELECT sender, block FROM (
+           SELECT sender, block, abs(newest_ms - @now) AS off,
+             row_number() OVER (ORDER BY abs(newest_ms - @now)) AS in_all
+           FROM delivery_block)
+         WHERE off > @keptMs OR in_all > @inAll)`,
     ),
   };
 }

@@ -240,7 +240,20 @@ CREATE TABLE outage (
 ) STRICT;
 `;
 
+/** Marks of deliveries in rows of 32 packet ids (see store/deliveries.ts); those of the version before cannot be read anew. */
+const third = `
+DROP TABLE delivery;
+CREATE TABLE delivery_block (
+  sender TEXT NOT NULL,
+  block INTEGER NOT NULL,
+  marks BLOB NOT NULL,
+  newest_ms INTEGER NOT NULL,
+  PRIMARY KEY (sender, block)
+) STRICT, WITHOUT ROWID;
+`;
+
 export const MIGRATIONS: readonly Migration[] = [
   { version: 1, name: 'first', sql: first },
   { version: 2, name: 'small rows and roll-ups', sql: second },
+  { version: 3, name: 'marks in blocks', sql: third },
 ];

@@ -39,6 +39,9 @@ function toReason(value: string): RejectReason {
 export class SqliteReadings implements ReadingArchive {
   /** The one book of corrections of this store: what is added there counts from the next question on. */
   readonly probes: SqliteProbes;
+  /** How long the last commit took to reach the disk, ms: without what it took to insert. */
+  lastSyncMs = 0;
+  private insertedMono = 0;
   private readonly db: Db;
   private readonly keys = new Map<string, number>();
   private readonly run: ReturnType<typeof prepare>;
@@ -67,7 +70,9 @@ export class SqliteReadings implements ReadingArchive {
     const added: string[] = [];
     try {
       const result = this.db.transaction(this.work).immediate(intakes, added);
+      this.lastSyncMs = performance.now() - this.insertedMono;
       this.sides.settle();
+      this.deliveries.settle();
       this.hasFailed = false;
       return result;
     } catch (error: unknown) {
@@ -75,9 +80,8 @@ export class SqliteReadings implements ReadingArchive {
       for (const id of added) this.keys.delete(id); // the transaction that made these keys was rolled back
       this.rollUps.forget();
       this.sides.forget();
+      this.deliveries.forget();
       throw error;
-    } finally {
-      this.deliveries.settle();
     }
   }
 
@@ -154,10 +158,12 @@ export class SqliteReadings implements ReadingArchive {
   private storeAll(intakes: readonly Intake[], added: string[]): IntakeResult {
     const stored: IncomingReading[] = [];
     let duplicates = 0;
+    let newestMs = 0;
     // after a failure, a group of repeats alone changes nothing and must not pass for a store that works again
     if (intakes.length === 0 || this.hasFailed) this.prove();
     for (const intake of intakes) {
       const receivedMs = receivedOf(intake);
+      newestMs = Math.max(newestMs, receivedMs ?? 0);
       if (intake.delivery && receivedMs !== null && this.deliveries.isRepeat(intake.delivery, receivedMs)) {
         duplicates += intake.readings.length;
         continue;
@@ -172,7 +178,9 @@ export class SqliteReadings implements ReadingArchive {
       for (const reject of intake.rejects) this.insertReject(reject);
     }
     this.rollUps.flush();
+    if (newestMs > 0) this.deliveries.flush(newestMs);
     this.run.pruneRejects.run(REJECTS_KEPT);
+    this.insertedMono = performance.now();
     return { stored, duplicates };
   }
 

@@ -13,6 +13,7 @@ function slowDisk(slowMs: number): GroupCommit {
   return new GroupCommit(() => {
     const until = performance.now() + slowMs;
     while (performance.now() < until);
+    return slowMs;
   }, silentLog);
 }
 
@@ -38,6 +39,7 @@ describe('group commit', () => {
     let broken = true;
     const group = new GroupCommit(() => {
       if (broken) throw new Error('disk full');
+      return 0;
     }, silentLog);
     expect((await settled(group))?.message).toBe('disk full');
     expect(group.isStoring).toBe(false);
@@ -54,6 +56,7 @@ describe('group commit', () => {
     const group = new GroupCommit((intakes) => {
       commits.push(intakes.length);
       if (broken) throw new Error('disk full');
+      return 0;
     }, silentLog);
     await settled(group);
     await new Promise((resolve) => setTimeout(resolve, 1_300));
@@ -98,7 +101,7 @@ describe('group commit', () => {
   );
 
   it('answers the others when one sender fails over its answer', async () => {
-    const group = new GroupCommit(() => undefined, silentLog);
+    const group = new GroupCommit(() => 0, silentLog);
     group.add(anIntake(), () => {
       throw new Error('a sender that is gone');
     });
@@ -106,7 +109,7 @@ describe('group commit', () => {
   });
 
   it('asks senders to hold back when more is waiting than a slow disk explains', () => {
-    const group = new GroupCommit(() => undefined, silentLog);
+    const group = new GroupCommit(() => 0, silentLog);
     const answers = Array.from({ length: 10_000 }, () => group.add(anIntake(), () => undefined));
     expect(answers.slice(0, -1)).toEqual(answers.slice(0, -1).map(() => true));
     expect(answers.at(-1)).toBe(false);

@@ -4,7 +4,6 @@ import { decode } from '../../server/ingest/decode.ts';
 import { DeviceClock } from '../../server/ingest/gate/device-clock.ts';
 import { toIntake, type Packet } from '../../server/ingest/intake.ts';
 import type { Message } from '../../server/ingest/message.ts';
-import { OffClocks } from '../../server/ingest/off-clocks.ts';
 
 const NOW_MS = 1_760_000_000_000;
 const packet = (over: Partial<Packet> & { text?: string } = {}): Packet => ({
@@ -59,20 +58,6 @@ describe('a packet on its way into the store', () => {
     expect(again.delivery).toEqual({ ...first.delivery, isRepeat: true });
   });
 
-  it('gets a mark from then on when its sensor once told a time that was off', () => {
-    const clocks = new OffClocks();
-    const marked = (topic: string, aheadMs: number) =>
-      toIntake(packet({ topic, text: `{"value":63.5,"time":${NOW_MS + aheadMs}}` }), NOW_MS, decode, clocks)
-        .delivery !== null;
-    const [left, right] = ['tongside/reading/left', 'tongside/reading/right'] as const;
-    expect([marked(left, 100), marked(left, -60_000), marked(left, 100), marked(right, 100)]).toEqual([
-      false,
-      true,
-      true,
-      false,
-    ]);
-  });
-
   it('always has a mark when its sensor’s clock is moved, whatever the clock did before', () => {
     const steps = fc.array(
       fc.record({
@@ -89,13 +74,12 @@ describe('a packet on its way into the store', () => {
     fc.assert(
       fc.property(steps, (series) => {
         const clock = new DeviceClock();
-        const clocks = new OffClocks();
         let receivedMs = NOW_MS;
         for (const { everyMs, behindMs, times } of series) {
           for (let i = 0; i < times; i += 1) {
             receivedMs += everyMs;
             const text = `{"value":63.5,"time":${receivedMs - behindMs}}`;
-            const { delivery } = toIntake(packet({ text }), receivedMs, decode, clocks);
+            const { delivery } = toIntake(packet({ text }), receivedMs, decode);
             if (clock.place(receivedMs - behindMs, receivedMs).kind === 'kept') continue;
             moved += 1;
             expect(delivery).not.toBeNull();

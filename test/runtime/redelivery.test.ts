@@ -45,7 +45,7 @@ function aServer() {
 }
 
 function marked(packetId: number, isRepeat = false): Delivery {
-  return { sender: 'probe', packetId, digest: `d${packetId}`, isRepeat };
+  return { sender: 'probe', packetId, digest: packetId, isRepeat };
 }
 
 describe('a message that is sent again', () => {

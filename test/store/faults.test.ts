@@ -72,7 +72,7 @@ it('after a failure, a repeat that needs no room does not pass for a store that 
 
 it('the store opens while another program writes', () => {
   const { db, dir, store } = open();
-  const delivery = { sender: 'p', packetId: 1, digest: 'd', isRepeat: false };
+  const delivery = { sender: 'p', packetId: 1, digest: 1, isRepeat: false };
   const reading = aReading({ timeSource: 'arrival' });
   store.commit([anIntake({ readings: [reading], delivery })]);
   const other = new Database(join(dir, 'tongside.db'));

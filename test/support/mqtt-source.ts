@@ -36,6 +36,7 @@ export function aSource(broker: { url: string }, over: Partial<MqttSourceOptions
     beforeCommit?.(intakes);
     readings.commit(intakes);
     afterCommit?.(intakes);
+    return readings.lastSyncMs;
   }, silentLog);
   const source = new MqttSource({
     url: broker.url,
