@@ -2,6 +2,7 @@ import { connect, type IClientOptions, type IPublishPacket, type MqttClient } fr
 import type { Clock, Log, Outage } from '../ports.ts';
 import { BrokerSession, type SessionMemory } from './broker-session.ts';
 import type { Done } from './group-commit.ts';
+import { HeldWrites } from './held-writes.ts';
 import type { Packet } from './intake.ts';
 import { topicMatches } from './mapping/topic-match.ts';
 import type { Message } from './message.ts';
@@ -40,10 +41,18 @@ export type MqttSourceOptions = {
   keepaliveS?: number;
 };
 type Stream = MqttClient['stream'];
+type Callback = (error?: Error) => void;
+/** Acknowledgements that wait for a commit. One object for all of them: a closure for each would keep its packet too. */
+type Held = {
+  stream: Stream;
+  done: Done;
+  /** Of a message after which no more may come until the commit. */
+  waits: Callback[];
+};
 
 /**
  * Reads from an external broker. MQTT.js handles one QoS 1 packet at a time and acknowledges it when its callback is
- * called, so the callback is called at once but the outgoing stream is corked until the group is on disk: the
+ * called, so the callback is called at once but what is written to the broker is held until the group is on disk: the
  * acknowledgements leave only after the commit, and one commit serves many messages. They belong to their stream: when it
  * is gone they are gone too, and the broker sends again what they were for.
  */
@@ -56,10 +65,11 @@ export class MqttSource {
   private filters: readonly string[];
   /** What was asked of the broker: wider than `filters` where those overlap. */
   private subscribed: readonly string[];
-  /** What our session at the broker may hold once it has read all that was sent to it. */
-  private readonly held = new Set<string>();
+  /** What our session at the broker may have subscribed once it has read all that was sent to it. */
+  private readonly mayHave = new Set<string>();
   private isWider = false;
-  private corked: Stream | null = null;
+  private held: Held | null = null;
+  private writes: { stream: Stream; held: HeldWrites } | null = null;
   private connectedMono: number | null = null;
   private isSubscribed = false;
   private isStopping = false;
@@ -120,8 +130,8 @@ export class MqttSource {
     client.on('connect', (ack) => {
       log.info({ sessionPresent: ack.sessionPresent }, 'connected to the broker');
       this.session.connected({ sessionPresent: ack.sessionPresent, hadRival: this.reconnect.hasRival(null) });
-      if (!ack.sessionPresent) this.held.clear();
-      for (const filter of this.session.filters) this.held.add(filter);
+      if (!ack.sessionPresent) this.mayHave.clear();
+      for (const filter of this.session.filters) this.mayHave.add(filter);
       this.connectedMono = performance.now();
       this.trouble = null;
       this.subscribe();
@@ -170,7 +180,7 @@ export class MqttSource {
     await this.listener?.stop();
     this.session.stop();
     const { client } = this;
-    const isCut = !client.connected || client.stream.destroyed || this.corked === client.stream;
+    const isCut = !client.connected || client.stream.destroyed || this.held?.stream === client.stream;
     await client.endAsync(isCut);
   }
 
@@ -196,7 +206,7 @@ export class MqttSource {
 
   private subscribe(): void {
     const wanted = this.subscribed;
-    for (const filter of wanted) this.held.add(filter);
+    for (const filter of wanted) this.mayHave.add(filter);
     // also when the session is still there: the server may have ended between its first connection and its subscription.
     // Retain Handling 1: retained messages only with a new subscription (MQTT 5, 3.8.3.1)
     this.client.subscribe([...wanted], { qos: 1, rh: 1 }, (err, granted = []) => {
@@ -214,17 +224,17 @@ export class MqttSource {
 
   /** By what is wanted now: it may be something else than what was asked for when this was granted. */
   private giveUpOthers(): void {
-    this.session.subscribed([...this.held]);
-    const gone = [...this.held].filter((filter) => !this.subscribed.includes(filter));
+    this.session.subscribed([...this.mayHave]);
+    const gone = [...this.mayHave].filter((filter) => !this.subscribed.includes(filter));
     if (gone.length === 0) return;
-    for (const filter of gone) this.held.delete(filter);
+    for (const filter of gone) this.mayHave.delete(filter);
     this.client.unsubscribe(gone, (err) => {
-      if (err) for (const filter of gone) this.held.add(filter);
-      else this.session.subscribed([...this.held]);
+      if (err) for (const filter of gone) this.mayHave.add(filter);
+      else this.session.subscribed([...this.mayHave]);
     });
   }
 
-  private handle(packet: IPublishPacket, callback: (error?: Error) => void): void {
+  private handle(packet: IPublishPacket, callback: Callback): void {
     const { stream } = this.client;
     // the library would queue an acknowledgement that has no stream and send it on the next connection, for another message
     if (this.isStopping || !this.client.connected || stream.destroyed) {
@@ -235,47 +245,52 @@ export class MqttSource {
       callback();
       return;
     }
-    const isFirst = this.cork(stream);
-    let hasRoom = true;
+    const isFirst = this.held?.stream !== stream;
+    const held = this.hold(stream);
+    let hasRoom: boolean;
     try {
-      hasRoom = this.o.take(packetOf(packet), (error) => {
-        this.settled(stream, error);
-        if (!hasRoom) callback(error === null && !stream.destroyed ? undefined : new Error('not stored'));
-      });
+      hasRoom = this.o.take(packetOf(packet), held.done);
     } catch (err: unknown) {
       this.o.log.error({ err, topic: packet.topic }, 'a message could not be handled; not acknowledged');
-      if (isFirst) this.letGo(stream);
+      if (isFirst) this.letGo();
       callback(err instanceof Error ? err : new Error('not handled', { cause: err }));
       return;
     }
     if (hasRoom) callback();
+    else held.waits.push(callback);
   }
 
-  /** True when this message is the first one that holds the stream. */
-  private cork(stream: Stream): boolean {
-    if (this.corked === stream) return false;
-    this.corked = stream;
-    stream.cork();
-    return true;
+  private hold(stream: Stream): Held {
+    if (this.held?.stream === stream) return this.held;
+    const held: Held = { stream, done: (error) => this.settled(held, error), waits: [] };
+    this.held = held;
+    if (this.writes?.stream !== stream) this.writes = { stream, held: new HeldWrites(stream) };
+    this.writes.held.hold();
+    return held;
   }
 
   /** Called for every message of a group; the first call lets the acknowledgements go, or drops the link. */
-  private settled(stream: Stream, error: Error | null): void {
-    if (this.corked !== stream) return;
-    if (error) {
-      // nothing was acknowledged: the broker sends it again, in order
-      this.corked = null;
-      this.droppedForStore = true;
-      stream.destroy();
-      return;
+  private settled(held: Held, error: Error | null): void {
+    const { stream } = held;
+    if (this.held === held) {
+      if (error) {
+        // nothing was acknowledged: the broker sends it again, in order
+        this.held = null;
+        this.droppedForStore = true;
+        stream.destroy();
+      } else {
+        this.reconnect.stored();
+        this.letGo();
+      }
     }
-    this.reconnect.stored();
-    this.letGo(stream);
+    if (held.waits.length === 0) return;
+    const isStored = error === null && !stream.destroyed;
+    for (const callback of held.waits.splice(0)) callback(isStored ? undefined : new Error('not stored'));
   }
 
-  private letGo(stream: Stream): void {
-    this.corked = null;
-    process.nextTick(() => stream.uncork());
+  private letGo(): void {
+    this.held = null;
+    this.writes?.held.release();
   }
 
   private closed(): void {
@@ -288,7 +303,7 @@ export class MqttSource {
           ? { kind: 'not-reached' }
           : { kind: 'ended', livedMs, takenOver: this.takenOver },
     );
-    this.corked = null;
+    this.held = null;
     this.connectedMono = null;
     this.isSubscribed = false;
     this.droppedForStore = false;

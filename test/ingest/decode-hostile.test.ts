@@ -12,7 +12,11 @@ import {
   type SideReading,
 } from '../../server/contract/reading.ts';
 import { decode } from '../../server/ingest/decode.ts';
+import { QualityGate } from '../../server/ingest/gate/quality-gate.ts';
+import { toIntake } from '../../server/ingest/intake.ts';
 import type { Decoded, Message } from '../../server/ingest/message.ts';
+import { SensorCap } from '../../server/ingest/sensor-cap.ts';
+import type { GateStore, SeatKind } from '../../server/ports.ts';
 import { HOSTILE_PAYLOADS } from '../support/hostile-payloads.ts';
 
 const NOW_MS = 1_760_000_000_000;
@@ -143,9 +147,55 @@ function* formsOf(payload: Uint8Array, at: number): Generator<Uint8Array> {
   yield Uint8Array.from([...payload, ...payload]);
 }
 
-type Seen = { payloads: number; readings: number; sides: number; unplugged: number; reasons: Set<string> };
+type Seen = {
+  payloads: number;
+  readings: number;
+  admitted: number;
+  sides: number;
+  unplugged: number;
+  reasons: Set<string>;
+};
 
-function round(seed: number, seen: Seen, keep: Decoded[] | null = null): void {
+const SEATS: readonly (SeatKind | null)[] = [null, 'core', 'zone', 'cooler', 'pot', 'bench'];
+const EMPTY_STORE: GateStore = { newestMs: () => null, has: () => false };
+
+/** The way behind decoding, as the server goes it: the cap on sensors, then the gate, then the store's answer. */
+class WayIn {
+  private readonly cap = new SensorCap([]);
+  private readonly gate = new QualityGate();
+  private packetId = 0;
+
+  /** What is let through of a message, in pairs: as it was decoded, and as it was admitted. */
+  take(message: Message, at: number): [IncomingReading, IncomingReading][] {
+    this.packetId = (this.packetId % 65_535) + 1;
+    const { topic, payload, retained, receivedMs } = message;
+    const isRepeat = at % 5 === 0;
+    const packet = { topic, payload, retained, qos: 1, packetId: this.packetId, isRepeat, sender: 'yard' };
+    const intake = this.cap.apply(toIntake(packet, receivedMs, decode), packet, {
+      client: 'yard',
+      receivedMs,
+    });
+    const seat = SEATS[at % SEATS.length] ?? null;
+    const pairs = intake.readings.map((reading): [IncomingReading, IncomingReading] => [
+      reading,
+      this.gate.admit(reading, { seat, isRepeat, store: EMPTY_STORE }),
+    ]);
+    if (at % 11 === 0) this.gate.takeBack();
+    else this.gate.stored(pairs.map(([, admitted]) => admitted));
+    return pairs;
+  }
+}
+
+/** The gate may move a reading in time and believe it less; it changes nothing else. */
+function admitFault(before: IncomingReading, after: IncomingReading): string | null {
+  if (after.sensorId !== before.sensorId || after.tempC !== before.tempC) return 'another reading';
+  if (!Number.isInteger(after.atMs) || !isDate(after.atMs)) return `admitted at ${after.atMs}`;
+  if (after.quality < before.quality || (after.quality > 4 && after.quality !== before.quality))
+    return `quality ${before.quality} became ${after.quality}`;
+  return (after.reasons & before.reasons) === before.reasons ? null : 'a reason was dropped';
+}
+
+function round(seed: number, seen: Seen, wayIn: WayIn, keep: Decoded[] | null = null): void {
   const about = fc.record({ topic: fc.constantFrom(...TOPICS), retained: fc.boolean(), at: fc.nat() });
   fc.assert(
     fc.property(payloads, about, (payload, { topic, retained, at }) => {
@@ -154,6 +204,11 @@ function round(seed: number, seen: Seen, keep: Decoded[] | null = null): void {
         const decoded = decode(message);
         const wrong = fault(decoded);
         if (wrong !== null) throw new Error(wrong);
+        for (const [before, after] of wayIn.take(message, at)) {
+          const spoilt = admitFault(before, after);
+          if (spoilt !== null) throw new Error(spoilt);
+          seen.admitted++;
+        }
         seen.payloads++;
         seen.readings += decoded.readings.length;
         seen.sides += decoded.sides.length;
@@ -176,17 +231,19 @@ function heapBytes(): number {
 }
 
 describe('whatever arrives', () => {
-  it('100,000 generated payloads are decoded without an exception, well formed, and memory stays flat', () => {
-    const seen: Seen = { payloads: 0, readings: 0, sides: 0, unplugged: 0, reasons: new Set() };
+  it('100,000 generated payloads are decoded and admitted without an exception, well formed, and memory stays flat', () => {
+    const seen: Seen = { payloads: 0, readings: 0, admitted: 0, sides: 0, unplugged: 0, reasons: new Set() };
+    const wayIn = new WayIn();
     let earlyBytes = 0;
     for (let i = 0; i < ROUNDS; i++) {
-      round(i + 1, seen);
+      round(i + 1, seen, wayIn);
       if (i === 2) earlyBytes = heapBytes();
     }
     const grownBytes = heapBytes() - earlyBytes;
     expect(seen.payloads).toBe(ROUNDS * RUNS_A_ROUND * FORMS);
     // the mix reaches every way through, so that the silence above means something
     expect(seen.readings).toBeGreaterThan(5_000);
+    expect(seen.admitted).toBeGreaterThan(5_000);
     expect(seen.sides).toBeGreaterThan(2_000);
     expect(seen.unplugged).toBeGreaterThan(100);
     expect([...seen.reasons].sort()).toEqual([
@@ -206,7 +263,7 @@ describe('whatever arrives', () => {
     // the same measure sees a leak: one round whose results are kept
     const kept: Decoded[] = [];
     const beforeBytes = heapBytes();
-    round(1, seen, kept);
+    round(1, seen, wayIn, kept);
     expect(heapBytes() - beforeBytes).toBeGreaterThan(2_000_000);
     expect(kept).toHaveLength(RUNS_A_ROUND * FORMS);
   }, 120_000);
@@ -214,8 +271,11 @@ describe('whatever arrives', () => {
   it.each(HOSTILE_PAYLOADS)('a hostile payload does no harm: %s', (_what, payload) => {
     for (const topic of TOPICS) {
       for (const retained of [false, true]) {
-        const decoded = decode({ topic, payload, receivedMs: NOW_MS, retained });
-        expect(fault(decoded)).toBeNull();
+        const message = { topic, payload, receivedMs: NOW_MS, retained };
+        expect(fault(decode(message))).toBeNull();
+        for (const at of [1, 5, 11, 55])
+          for (const [before, after] of new WayIn().take(message, at))
+            expect(admitFault(before, after)).toBeNull();
       }
     }
     expect(Object.prototype).not.toHaveProperty('value');

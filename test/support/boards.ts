@@ -3,7 +3,7 @@ import type { Action, Alarm, Board, LimitView, Row } from '../../server/contract
 /** An invented evening: an allotment society's harvest supper, half an hour before the first serving. */
 export const NOW_MS = Date.parse('2026-09-19T17:04:00Z');
 export const ZONE = 'Europe/London';
-const MINUTE_MS = 60_000;
+export const MINUTE_MS = 60_000;
 
 export function inMin(minutes: number): number {
   return NOW_MS + minutes * MINUTE_MS;
@@ -268,7 +268,7 @@ export function withRow(board: Board, id: string, change: Partial<Row>): Board {
   return { ...board, rows: board.rows.map((row) => (row.id === id ? { ...row, ...change } : row)) };
 }
 
-const UNSAFE: Partial<Row> = {
+export const UNSAFE: Partial<Row> = {
   tempC: 9.1,
   state: 'unsafe',
   quantilesMs: null,
@@ -290,136 +290,4 @@ export function acknowledgedBoard(): Board {
   };
   const alarm = makeAlarm({ state: 'acknowledged', seenMs: inMin(1) });
   return { ...withRow(makeBoard(), 'trout-bag', seen), alarms: [alarm] };
-}
-
-/** One row for every state that the live screen knows. */
-export function everyStateBoard(): Board {
-  const trout = { short: 'Trout', full: 'Whole trout', targetC: 63 };
-  const rows: Row[] = [
-    makeRow({ id: 's-forecast' }),
-    makeRow({
-      id: 's-unsure',
-      state: 'unsure',
-      short: 'Pork',
-      full: 'Pork shoulder',
-      tempC: 71,
-      targetC: 93,
-      quantilesMs: quantilesIn(17, 24, 30, 36, 42, 49, 57, 66, 76, 88),
-      serveAtMs: inMin(76),
-      restMin: 30,
-      gateMs: inMin(46),
-      onTimeOf10: 5,
-    }),
-    makeRow({
-      id: 's-clock',
-      kind: 'clock',
-      state: 'by-clock',
-      short: 'Halloumi',
-      full: 'Halloumi skewers',
-      sensorId: null,
-      probe: null,
-      tempC: null,
-      lastReadingMs: null,
-      quantilesMs: null,
-      targetC: null,
-      limit: null,
-      known: [
-        { verb: 'turn', atMs: inMin(4) },
-        { verb: 'off', atMs: inMin(8) },
-      ],
-    }),
-    makeRow({
-      id: 's-waiting',
-      state: 'waiting',
-      status: 'packed',
-      tempC: null,
-      quantilesMs: null,
-      known: [{ verb: 'on', atMs: inMin(12) }],
-    }),
-    makeRow({
-      id: 's-learning',
-      ...trout,
-      state: 'learning',
-      tempC: 12,
-      quantilesMs: null,
-      learnMin: 4,
-      why: 'learning',
-    }),
-    makeRow({
-      id: 's-stalled',
-      state: 'stalled',
-      short: 'Pork',
-      full: 'Pork shoulder',
-      tempC: 69,
-      targetC: 93,
-      quantilesMs: null,
-      sinceMs: inMin(-14),
-      why: 'stalled',
-    }),
-    makeRow({
-      id: 's-ready',
-      state: 'ready',
-      short: 'Kofta',
-      full: 'Lamb kofta',
-      tempC: 75,
-      quantilesMs: null,
-      known: [{ verb: 'off', atMs: NOW_MS }],
-    }),
-    makeRow({
-      id: 's-overdue',
-      state: 'overdue',
-      short: 'Kofta',
-      full: 'Lamb kofta',
-      tempC: 79,
-      quantilesMs: null,
-      sinceMs: inMin(-4),
-      known: [{ verb: 'off', atMs: inMin(-4) }],
-    }),
-    makeRow({
-      id: 's-resting',
-      state: 'resting',
-      status: 'off',
-      short: 'Pork',
-      full: 'Pork shoulder',
-      tempC: 92,
-      quantilesMs: null,
-      known: [{ verb: 'serve', atMs: inMin(22) }],
-    }),
-    makeRow({
-      id: 's-silent',
-      ...trout,
-      state: 'silent',
-      tempC: 41,
-      lastReadingMs: inMin(-4),
-      quantilesMs: quantilesIn(13, 14.3, 15.2, 16, 16.8, 17.6, 18.5, 19.6, 21.2, 24.5),
-    }),
-    makeRow({
-      id: 's-out',
-      state: 'probe-out',
-      tempC: 29,
-      quantilesMs: null,
-      fell: { byC: 31, inMs: MINUTE_MS },
-    }),
-    makeRow({
-      id: 's-off',
-      state: 'off',
-      status: 'served',
-      short: 'Halloumi',
-      full: 'Halloumi skewers',
-      quantilesMs: null,
-      sinceMs: inMin(-3),
-    }),
-    makeHold({ id: 'h-holding', short: 'Raw meat', full: 'Raw meat bag', tempC: 3.6, quantilesMs: NEVER }),
-    makeHold({ id: 'h-watch', state: 'watch' }),
-    makeHold({ id: 'h-unsafe', ...UNSAFE }),
-    makeHold({ id: 'h-acknowledged', ...UNSAFE, state: 'acknowledged', seenMs: inMin(1) }),
-    makeHold({ id: 'h-shelved', ...UNSAFE, state: 'shelved', seenMs: inMin(1) }),
-    makeHold({
-      id: 'h-returned',
-      state: 'returned',
-      tempC: 7.4,
-      quantilesMs: quantilesIn(41, 46, 51, 57, 63, 70, 80, 95, 104, 120),
-    }),
-  ];
-  return makeBoard({ rows });
 }

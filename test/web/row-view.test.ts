@@ -11,12 +11,12 @@ import {
   NEVER,
   NOW_MS,
   ZONE,
-  everyStateBoard,
   inMin,
   makeHold,
   makeRow,
   quantilesIn,
 } from '../support/boards.ts';
+import { everyStateBoard } from '../support/every-state-board.ts';
 
 const MINUTE_MS = 60_000;
 const context = (row: Row, change: Partial<RowContext> = {}): RowContext => ({

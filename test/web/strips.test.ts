@@ -6,7 +6,6 @@ import { nextFace, isTapMeant } from '../../web/views/live/tap-guard.ts';
 import {
   NOW_MS,
   acknowledgedBoard,
-  everyStateBoard,
   inMin,
   makeAction,
   makeAlarm,
@@ -16,6 +15,7 @@ import {
   unsafeBoard,
   withRow,
 } from '../support/boards.ts';
+import { everyStateBoard } from '../support/every-state-board.ts';
 import { FIVE_PM_MS, MIN_MS, aCookout } from '../support/plans.ts';
 
 const context = (board: Board | null, linkLostMs: number | null = null) => ({
