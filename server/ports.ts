@@ -194,3 +194,15 @@ export type Log = {
   warn(fields: Record<string, unknown>, message: string): void;
   error(fields: Record<string, unknown>, message: string): void;
 };
+
+/** Group commits since the start. Times in ms. */
+export type CommitStats = {
+  commits: number;
+  failures: number;
+  /** Messages that were not stored and not acknowledged, each time that they were tried. */
+  refused: number;
+  totalMs: number;
+  lastMs: number;
+  meanMs: number;
+  maxMs: number;
+};

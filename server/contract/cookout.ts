@@ -1,6 +1,6 @@
 import * as z from 'zod/mini';
 import { FoodSchema, HeatSchema, RuleSetIdSchema, ShapeSchema, TurnPlanSchema } from './food.ts';
-import { EpochMsSchema, FoodTempCSchema, IdSchema, NameSchema, ShortNameSchema } from './text.ts';
+import { EpochMsSchema, FoodTempCSchema, IdSchema, NameSchema, oneLine, ShortNameSchema } from './text.ts';
 
 export const ServeSchema = z.strictObject({ id: IdSchema, atMs: EpochMsSchema });
 export type Serve = z.infer<typeof ServeSchema>;
@@ -109,7 +109,7 @@ export const BatchSchema = z.strictObject({
   id: IdSchema,
   dishId: IdSchema,
   /** "1st", "2nd" ... */
-  label: z.string().check(z.minLength(1), z.maxLength(20)),
+  label: z.string().check(z.minLength(1), z.maxLength(20), oneLine),
   pieces: z.int().check(z.gte(1), z.lte(500)),
   serveId: z.nullable(IdSchema),
   sensorId: z.nullable(z.string().check(z.minLength(1), z.maxLength(128))),

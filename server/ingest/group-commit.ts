@@ -1,4 +1,4 @@
-import type { Intake, Log } from '../ports.ts';
+import type { CommitStats, Intake, Log } from '../ports.ts';
 
 /** Called once the message is on disk, or with the error when it is not. */
 export type Done = (error: Error | null) => void;
@@ -17,17 +17,6 @@ const ENOUGH = 10_000;
 /** Side by side, not in pairs: one object less for each message that waits. */
 type Waiting = { intakes: Intake[]; dones: Done[] };
 const nobody = (): Waiting => ({ intakes: [], dones: [] });
-export type CommitStats = {
-  commits: number;
-  failures: number;
-  /** Messages that were not stored and not acknowledged, each time that they were tried. */
-  refused: number;
-  totalMs: number;
-  lastMs: number;
-  meanMs: number;
-  maxMs: number;
-};
-
 /**
  * Collects messages and commits them together; every sender hears only after the commit. While the store fails it is tried
  * with an empty group, so that a quiet hour does not pass for a broken disk.

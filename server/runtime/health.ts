@@ -1,4 +1,5 @@
 import type { Health } from '../contract/api.ts';
+import type { CommitStats } from '../ports.ts';
 import type { Counters } from './counters.ts';
 
 /** The sweep runs every second; older than this it has stopped, ms. */
@@ -39,15 +40,7 @@ export type Vitals = {
   watchOk: boolean;
   broker: BrokerVitals;
   screens: number;
-  commit: {
-    commits: number;
-    failures: number;
-    refused: number;
-    totalMs: number;
-    lastMs: number;
-    meanMs: number;
-    maxMs: number;
-  };
+  commit: CommitStats;
   counters: Counters;
   machine: MachineVitals;
   /** Topics on which something is heard that nobody understands. */

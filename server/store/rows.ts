@@ -74,7 +74,7 @@ export function toBatch(r: RawRow): Batch {
   return BatchSchema.parse({
     id: r['id'],
     dishId: r['dish_id'],
-    label: r['label'],
+    label: named(r['label']),
     pieces: r['pieces'],
     serveId: r['serve_id'],
     sensorId: r['sensor_id'],

@@ -17,16 +17,9 @@ import { MappingBook } from '../../server/ingest/mapping-book.ts';
 import { call, post } from '../support/http.ts';
 import { silentLog } from '../support/silent-log.ts';
 import { tempDir } from '../support/temp-dir.ts';
+import { DOCUMENT, RULE } from '../support/yard-rule.ts';
 
 const NOW_MS = 1_760_000_000_000;
-const RULE = {
-  id: 'yard',
-  filter: 'yard/+',
-  format: 'number',
-  sensor: { from: 'topic', level: 1 },
-  values: [{ quantity: 'temperature', unit: 'degF' }],
-};
-const DOCUMENT = { version: 1, rules: [RULE] };
 
 /** The routes over HTTP, with the real mapping and its file behind them. */
 async function serve(dir: string): Promise<{ api: string; found: Found }> {

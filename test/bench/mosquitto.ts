@@ -1,38 +1,8 @@
-import { execFileSync, spawn } from 'node:child_process';
-import { once } from 'node:events';
+import { spawn } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
-import { connect, createServer } from 'node:net';
 import { join } from 'node:path';
+import { accepts, freePort, hasCommands } from '../support/machine.ts';
 import { waitFor, type Scope } from './scope.ts';
-
-function isInstalled(): boolean {
-  try {
-    execFileSync('sh', ['-c', 'command -v mosquitto'], { stdio: 'ignore' });
-    return true;
-  } catch {
-    return false; // that is the question
-  }
-}
-
-async function freePort(): Promise<number> {
-  const server = createServer().listen(0, '127.0.0.1');
-  await once(server, 'listening');
-  const address = server.address();
-  server.close();
-  if (address === null || typeof address === 'string') throw new Error('no port');
-  return address.port;
-}
-
-function accepts(port: number): Promise<true | null> {
-  return new Promise((resolve) => {
-    const socket = connect(port, '127.0.0.1');
-    socket.once('connect', () => {
-      socket.destroy();
-      resolve(true);
-    });
-    socket.once('error', () => resolve(null));
-  });
-}
 
 /** What the deployment sets for the way of a message; not where it keeps things, nor who may come. */
 function deployedLimits(): string[] {
@@ -47,7 +17,8 @@ function deployedLimits(): string[] {
 
 /** A real mosquitto on a free port, with the limits that the deployment sets; it forgets everything when it ends. */
 export async function startMosquitto(scope: Scope): Promise<number> {
-  if (!isInstalled()) throw new Error('mosquitto is not installed, and nothing can be compared without it');
+  if (!hasCommands('mosquitto'))
+    throw new Error('mosquitto is not installed, and nothing can be compared without it');
   const port = await freePort();
   const config = join(scope.tempDir(), 'mosquitto.conf');
   const lines = [

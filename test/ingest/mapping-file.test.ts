@@ -5,15 +5,7 @@ import { describe, expect, it, onTestFinished, vi } from 'vitest';
 import { parseMapping } from '../../server/contract/mapping-problems.ts';
 import { MappingBook } from '../../server/ingest/mapping-book.ts';
 import { tempDir } from '../support/temp-dir.ts';
-
-const RULE = {
-  id: 'yard',
-  filter: 'yard/+',
-  format: 'number',
-  sensor: { from: 'topic', level: 1 },
-  values: [{ quantity: 'temperature', unit: 'degF' }],
-};
-const DOCUMENT = { version: 1, rules: [RULE] };
+import { DOCUMENT, RULE } from '../support/yard-rule.ts';
 
 function parsed(document: unknown = DOCUMENT) {
   const result = parseMapping(document);

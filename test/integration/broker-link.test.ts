@@ -4,16 +4,8 @@ import { hasMosquitto, runMosquitto } from '../support/mosquitto.ts';
 import { aDevice, aSource, send } from '../support/mqtt-source.ts';
 import { runServer } from '../support/run-server.ts';
 import { tempDir } from '../support/temp-dir.ts';
+import { numbers, rest, START_MS, temps, timed } from '../support/numbered-payloads.ts';
 import { until } from '../support/until.ts';
-
-const START_MS = Date.now() - 600_000;
-const rest = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
-
-/** A payload with a time of its own, a millisecond later for each number. */
-const timed = (n: number): string => `{"value":${n},"time":${START_MS + n}}`;
-const temps = (rows: { tempC: number }[]): number[] => rows.map((r) => r.tempC);
-const numbers = (from: number, to: number): number[] =>
-  Array.from({ length: to - from + 1 }, (_, i) => from + i);
 
 describe.runIf(hasMosquitto)('the link to the broker', () => {
   it(

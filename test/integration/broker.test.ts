@@ -4,19 +4,11 @@ import type { Packet } from '../../server/ingest/intake.ts';
 import type { Message } from '../../server/ingest/message.ts';
 import { hasMosquitto, runMosquitto } from '../support/mosquitto.ts';
 import { aDevice, aSource, send } from '../support/mqtt-source.ts';
+import { numbers, rest, temps, timed } from '../support/numbered-payloads.ts';
 import { until } from '../support/until.ts';
 import { wireTo } from '../support/wire.ts';
 
 const PUBACK = 0x40;
-const START_MS = Date.now() - 600_000;
-const rest = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
-
-/** A payload with a time of its own, a millisecond later for each number. */
-const timed = (n: number): string => `{"value":${n},"time":${START_MS + n}}`;
-const temps = (rows: { tempC: number }[]): number[] => rows.map((r) => r.tempC);
-const numbers = (from: number, to: number): number[] =>
-  Array.from({ length: to - from + 1 }, (_, i) => from + i);
-
 describe.runIf(hasMosquitto)('what the broker sends', () => {
   it('is stored once each and in order when the store fails once, after one reconnect', async () => {
     const broker = await runMosquitto();

@@ -1,47 +1,18 @@
 import { execFileSync, spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
 import { existsSync, statSync, writeFileSync } from 'node:fs';
-import { connect, createServer } from 'node:net';
 import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
+import { accepts, freePort, hasCommands } from './machine.ts';
 import { tempDir } from './temp-dir.ts';
 import { until } from './until.ts';
 
-export const hasMosquitto = isInstalled();
+export const hasMosquitto = hasCommands('mosquitto', 'mosquitto_pub');
 if (!hasMosquitto) {
   if (process.env['CI']) throw new Error('mosquitto is not installed, and CI always has it');
   process.stderr.write(
     '\n*** mosquitto is NOT installed: the tests with an external broker do NOT run ***\n\n',
   );
-}
-
-function isInstalled(): boolean {
-  try {
-    execFileSync('sh', ['-c', 'command -v mosquitto && command -v mosquitto_pub'], { stdio: 'ignore' });
-    return true;
-  } catch {
-    return false; // that is the question
-  }
-}
-
-async function freePort(): Promise<number> {
-  const server = createServer().listen(0, '127.0.0.1');
-  await once(server, 'listening');
-  const address = server.address();
-  server.close();
-  if (address === null || typeof address === 'string') throw new Error('no port');
-  return address.port;
-}
-
-function accepts(port: number): Promise<true | null> {
-  return new Promise((resolve) => {
-    const socket = connect(port, '127.0.0.1');
-    socket.once('connect', () => {
-      socket.destroy();
-      resolve(true);
-    });
-    socket.once('error', () => resolve(null));
-  });
 }
 
 export type MosquittoOptions = {

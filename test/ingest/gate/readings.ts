@@ -1,21 +1,12 @@
 import type { IncomingReading } from '../../../server/contract/reading.ts';
+import { aReading as incoming } from '../../store/builders.ts';
 import { QualityGate } from '../../../server/ingest/gate/quality-gate.ts';
 import type { GateStore, SeatKind } from '../../../server/ports.ts';
 
 export const NOW_MS = 1_760_000_000_000;
 
 export function aReading(tempC: number, atMs: number, over: Partial<IncomingReading> = {}): IncomingReading {
-  return {
-    sensorId: 'left',
-    tempC,
-    atMs,
-    receivedMs: atMs,
-    quality: 1,
-    reasons: 0,
-    timeSource: 'device',
-    nextWithinS: null,
-    ...over,
-  };
+  return incoming({ tempC, atMs, ...over });
 }
 
 /** A store of one sensor, which keeps what it is given. */

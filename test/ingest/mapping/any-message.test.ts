@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { TIME_FORMS } from '../../../server/contract/mapping.ts';
 import { parseMapping } from '../../../server/contract/mapping-problems.ts';
 import { QUALITIES, SENSOR_ID_PATTERN } from '../../../server/contract/reading.ts';
 import { RuleSet } from '../../../server/ingest/mapping/rule-set.ts';
@@ -42,17 +43,7 @@ const sources = fc.oneof(
 const times = fc.oneof(
   fc.constant({ as: 'arrival' }),
   fc.record({
-    as: fc.constantFrom(
-      'epoch-s',
-      'epoch-ms',
-      'epoch-us',
-      'auto-epoch',
-      'rfc3339',
-      'age-s',
-      'age-ms',
-      'uptime-s',
-      'uptime-ms',
-    ),
+    as: fc.constantFrom(...TIME_FORMS),
     at: pointers,
   }),
   fc.record({

@@ -1,16 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { REASON } from '../../../server/contract/reading.ts';
-import { heard, NOW_MS, rulesOf } from './rules.ts';
-
-const CELSIUS = { quantity: 'temperature', unit: 'Cel' };
-
-/** A rule for JSON on the topic `box`, its sensor called `one`. */
-function oneRule(changes: object) {
-  return rulesOf({ filter: 'box', sensor: { from: 'const', value: 'one' }, ...changes });
-}
-function oneValue(changes: object) {
-  return oneRule({ values: [{ ...CELSIUS, at: '/t', ...changes }] });
-}
+import { CELSIUS, heard, NOW_MS, oneRule, oneValue } from './rules.ts';
 
 /* The vectors MAP-1 to MAP-11 are ours; MAP-12 is in test/contract/mapping.test.ts. 145.4 degF = 63 degC and
    277.65 K = 4.5 degC by NIST SP 811 (2008) B.8 and the SI Brochure, 9th ed. (2019). */

@@ -13,6 +13,16 @@ export function rulesOf(...rules: object[]): RuleSet {
   return new Rules(parsed.mapping);
 }
 
+export const CELSIUS = { quantity: 'temperature', unit: 'Cel' };
+
+/** A rule for JSON on the topic `box`, its sensor called `one`. */
+export function oneRule(changes: object) {
+  return rulesOf({ filter: 'box', sensor: { from: 'const', value: 'one' }, ...changes });
+}
+export function oneValue(changes: object) {
+  return oneRule({ values: [{ ...CELSIUS, at: '/t', ...changes }] });
+}
+
 type Sent = {
   topic: string;
   payload: unknown;

@@ -40,7 +40,7 @@ export function FoundView(): JSX.Element {
   };
   return (
     <div class="pg-page">
-      <PageHead title="Not read yet" />
+      <PageHead title="Not understood" />
       <main class="pg-column">
         <p>
           Topics on which something was sent that nobody here reads.{' '}
