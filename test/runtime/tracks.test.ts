@@ -78,4 +78,11 @@ describe('the readings kept beside the store', () => {
       ['right', [20, 30]],
     ]);
   });
+
+  it('belong to a batch in any number: twenty hours of two a second', () => {
+    const track = Array.from({ length: 144_000 }, (_, i) => at(i / 2, 5));
+    const seats: Seat[] = [{ subjectKind: 'batch', subjectId: 'b', sensorId: 'left', fromMs: 0, toMs: null }];
+    const [found] = readingsOf({ kind: 'batch', id: 'b' }, { fromMs: 0, toMs: Infinity }, seats, () => track);
+    expect(found?.readings).toHaveLength(144_000);
+  });
 });
